@@ -1,0 +1,63 @@
+{# Instants and elapsed time. Every instant in the warehouse is a naive timestamp in UTC. #}
+
+{# The instant that the run calls "now". No model reads a clock. #}
+{% macro as_of() -%}
+    cast('{{ var("as_of") }}' as timestamp)
+{%- endmacro %}
+
+{#
+    Elapsed minutes between two UTC instants, as a double. A count of boundaries (date_diff) would
+    call 10:59 to 11:01 one hour; subtraction of instants does not.
+#}
+{% macro elapsed_minutes(started_at, finished_at) -%}
+    ({{ adapter.dispatch("elapsed_seconds", "ledgerstone")(started_at, finished_at) }} / 60.0)
+{%- endmacro %}
+
+{# Elapsed hours between two UTC instants, as a double. #}
+{% macro elapsed_hours(started_at, finished_at) -%}
+    ({{ adapter.dispatch("elapsed_seconds", "ledgerstone")(started_at, finished_at) }} / 3600.0)
+{%- endmacro %}
+
+{% macro default__elapsed_seconds(started_at, finished_at) -%}
+    cast(extract(epoch from ({{ finished_at }} - {{ started_at }})) as double precision)
+{%- endmacro %}
+
+{% macro duckdb__elapsed_seconds(started_at, finished_at) -%}
+    (cast(epoch_us({{ finished_at }}) - epoch_us({{ started_at }}) as double) / 1000000.0)
+{%- endmacro %}
+
+{# An instant some hours later; the hours may be fractional and come from a column. #}
+{% macro add_hours(instant, hours) -%}
+    {{ adapter.dispatch("add_hours", "ledgerstone")(instant, hours) }}
+{%- endmacro %}
+
+{% macro default__add_hours(instant, hours) -%}
+    ({{ instant }} + cast({{ hours }} as double precision) * interval '1 hour')
+{%- endmacro %}
+
+{% macro duckdb__add_hours(instant, hours) -%}
+    ({{ instant }} + to_microseconds(cast(cast({{ hours }} as double) * 3600000000.0 as bigint)))
+{%- endmacro %}
+
+{# The local date of a UTC instant in a named zone (IANA). #}
+{% macro local_date(instant, zone) -%}
+    cast({{ local_time(instant, zone) }} as date)
+{%- endmacro %}
+
+{# The wall time of a UTC instant in a named zone (IANA). #}
+{% macro local_time(instant, zone) -%}
+    {{ adapter.dispatch("local_time", "ledgerstone")(instant, zone) }}
+{%- endmacro %}
+
+{% macro default__local_time(instant, zone) -%}
+    (({{ instant }} at time zone 'UTC') at time zone {{ zone }})
+{%- endmacro %}
+
+{# The UTC instant of a wall time in a named zone; in the doubled hour the engine takes the later. #}
+{% macro utc_of_local(wall_time, zone) -%}
+    {{ adapter.dispatch("utc_of_local", "ledgerstone")(wall_time, zone) }}
+{%- endmacro %}
+
+{% macro default__utc_of_local(wall_time, zone) -%}
+    (({{ wall_time }} at time zone {{ zone }}) at time zone 'UTC')
+{%- endmacro %}

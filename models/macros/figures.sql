@@ -1,0 +1,36 @@
+{# Numbers: the types and roundings on which engines differ. #}
+
+{% macro type_double() -%}
+    {{ adapter.dispatch("type_double", "ledgerstone")() }}
+{%- endmacro %}
+
+{% macro default__type_double() -%}
+    double precision
+{%- endmacro %}
+
+{% macro duckdb__type_double() -%}
+    double
+{%- endmacro %}
+
+{% macro to_double(expression) -%}
+    cast({{ expression }} as {{ type_double() }})
+{%- endmacro %}
+
+{#
+    The interpolated quantile (definition 7 of Hyndman and Fan 1996, numpy's "linear"). Cast to
+    double first: the median of a decimal is rounded to the decimal's scale.
+#}
+{% macro quantile(expression, fraction, where=none) -%}
+    percentile_cont({{ fraction }}) within group (order by {{ to_double(expression) }})
+    {%- if where %} filter (where {{ where }}){% endif %}
+{%- endmacro %}
+
+{# A number as text with a fixed count of decimals, for the detail of a finding. #}
+{% macro number_text(expression, decimals=1) -%}
+    cast(cast({{ expression }} as decimal(18, {{ decimals }})) as varchar)
+{%- endmacro %}
+
+{# A timestamp as text to the minute, 'YYYY-MM-DD HH:MM', for the detail of a finding. #}
+{% macro minute_text(expression) -%}
+    substr(cast({{ expression }} as varchar), 1, 16)
+{%- endmacro %}

@@ -1,0 +1,143 @@
+"""The warehouse as the pages read it: read only, one statement at a time."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from functools import cached_property
+from pathlib import Path
+from types import TracebackType
+
+import duckdb
+import polars as pl
+
+from reports.plain_text import MACROS
+from reports.titles import Fact
+
+#: The palette has five slots (reports/charts/template.py); a sixth place is drawn grey.
+SLOTS = 5
+
+
+class WarehouseNotReadable(Exception):
+    """The warehouse is missing, held by a writer, or not one of ours; the message says what to do."""
+
+
+@dataclass(frozen=True)
+class Place:
+    """One location of the group. ``slot`` fixes its colour, dash and order on every page."""
+
+    location_id: str
+    name: str
+    kind: str
+    zone: str
+    jurisdiction: str
+    address: str | None
+    telephone: str | None
+    slot: int
+
+
+def literal(value: str | date | datetime) -> str:
+    """A value as an SQL literal, for statements that are also printed as a source."""
+    if isinstance(value, datetime):
+        return f"timestamp '{value:%Y-%m-%d %H:%M:%S}'"
+    if isinstance(value, date):
+        return f"date '{value:%Y-%m-%d}'"
+    return "'" + value.replace("'", "''") + "'"
+
+
+class Warehouse:
+    """A read-only connection, the as-of instant (naive UTC, as in the warehouse) and the places."""
+
+    def __init__(self, path: Path, as_of: datetime) -> None:
+        if not path.is_file():
+            raise WarehouseNotReadable(
+                f"There is no warehouse at {path}. Run the pipeline first, or name the file it made."
+            )
+        try:
+            self._connection = duckdb.connect(str(path), read_only=True)
+            self._connection.execute("set timezone = 'UTC'")
+            for macro in MACROS:
+                self._connection.execute(macro)
+        except duckdb.Error as error:
+            raise WarehouseNotReadable(
+                f"The warehouse {path} cannot be opened for reading: {error} "
+                "Close the program that has it open, or wait until its run ends, then publish again."
+            ) from error
+        self.as_of = as_of.astimezone(UTC).replace(tzinfo=None) if as_of.tzinfo else as_of
+
+    def __enter__(self) -> "Warehouse":
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self._connection.close()
+
+    def frame(self, sql: str) -> pl.DataFrame:
+        """The rows of a statement. The caller orders them totally."""
+        return self._connection.sql(sql).pl()
+
+    def rows(self, sql: str) -> list[tuple[object, ...]]:
+        return self._connection.sql(sql).fetchall()
+
+    def scalar(self, sql: str) -> object:
+        return self.rows(sql)[0][0]
+
+    def count(self, sql: str) -> int:
+        """A count, or a sum of counts that is null over no rows, as an int."""
+        value = self.scalar(sql)
+        return 0 if value is None else int(str(value))
+
+    def fact(self, sql: str, shown: Callable[..., str]) -> Fact:
+        """A number for a title: ``shown`` prints what the statement gives."""
+        value = self.scalar(sql)
+        return Fact(shown(value), value, sql)
+
+    def columns(self, sql: str) -> dict[str, str]:
+        """Column names and SQL types of a statement."""
+        relation = self._connection.sql(sql)
+        return dict(zip(relation.columns, map(str, relation.types), strict=True))
+
+    def write(self, sql: str, path: Path, options: str) -> None:
+        """COPY the statement's rows to a file; rows are streamed, never all in memory."""
+        self._connection.execute(f"copy ({sql}) to {literal(str(path))} ({options})")
+
+    @property
+    def now(self) -> str:
+        """The as-of instant as an SQL literal."""
+        return literal(self.as_of)
+
+    @cached_property
+    def places(self) -> dict[str, Place]:
+        """The group's locations by id, in the fixed order in which every page shows them."""
+        found = self.rows(
+            "select location_id, location_name, location_kind, time_zone, jurisdiction, address, "
+            "telephone from accepted.locations order by location_id"
+        )
+        texts = [tuple(None if v is None else str(v) for v in row) for row in found]
+        return {
+            str(row[0]): Place(
+                str(row[0]), row[1] or str(row[0]), row[2] or "", row[3] or "UTC", row[4] or "",
+                row[5], row[6], slot,
+            )
+            for slot, row in enumerate(texts)
+        }  # fmt: skip
+
+    @cached_property
+    def zone(self) -> str:
+        """The group's own clock: the zone of most of its locations, first by name in a tie."""
+        zones = [place.zone for place in self.places.values()]
+        return min(zones, key=lambda z: (-zones.count(z), z), default="UTC")
+
+    def zone_of(self, place: object) -> str:
+        """The zone of a location id; an outside place has the group's own."""
+        known = self.places.get(str(place))
+        return known.zone if known else self.zone
+
+    def name_of(self, location_id: str) -> str:
+        if location_id == "(group)":
+            return "whole group"
+        known = self.places.get(location_id)
+        return known.name if known else location_id

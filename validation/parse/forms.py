@@ -1,0 +1,195 @@
+"""How each form of text becomes typed values, as SQL.
+
+Every value is gated by a pattern before it is cast: a cast alone turns '10.5' into 11 and throws an
+offset away. The typed value of text that breaks its form is NULL; ``diagnosis`` then names the rule.
+"""
+
+from dataclasses import dataclass
+
+from pipelines.feeds import Column, Form
+from pipelines.feeds.declare import WRITTEN
+from pipelines.sqltext import identifier, literal
+
+#: Control, format (zero width, direction override), private-use characters and the replacement mark.
+_UNSAFE = r"[\p{Cc}\p{Cf}\p{Co}\x{FFFD}]"
+_UNSAFE_PROSE = r"[^\n\r\t\P{Cc}]|[\p{Cf}\p{Co}\x{FFFD}]"
+_DATE = r"[12]\d{3}-\d{2}-\d{2}"
+_TIME = r"\d{2}:\d{2}(:\d{2}(\.\d{1,6})?)?"
+_WITH_OFFSET = rf"{_DATE}[T ]{_TIME}(Z|[+-]\d{{2}}:?\d{{2}})"
+_BARE = rf"{_DATE}[T ]{_TIME}"
+_CLOCK = r"([01]\d|2[0-3]):[0-5]\d|99:99"
+_COUNT = r"-?\d{1,15}"
+_PARTIAL_DATE = r"(9999|[12]\d{3})-(99|0[1-9]|1[0-2])-(99|0[1-9]|[12]\d|3[01])"
+_TWO_DIGIT_YEAR = r"\d{1,2}[/.-]\d{1,2}[/.-]\d{2}([T ].*)?"
+_DAY_NUMBER = r"[2-6]\d{4}(\.\d+)?"
+_CURRENCY = "[$€£]"
+_WHOLE = r"(\d{1,3}([, \x{00A0}]\d{3})+|\d{1,16})"
+#: The text forms; identifiers have a length of their own.
+TEXT_FORMS = frozenset(
+    {Form.IDENTIFIER, Form.TEXT, Form.PROSE, Form.NAME, Form.CODE, Form.CODES, Form.PARTY,
+     Form.PLACE}
+)  # fmt: skip
+_KEY_FORMS = frozenset({Form.IDENTIFIER, Form.CODE, Form.PARTY, Form.PLACE})
+_DECIMALS = {Form.MONEY: 2, Form.COST: 4, Form.QUANTITY: 4, Form.NUMBER: 4}
+
+
+@dataclass(frozen=True)
+class Hygiene:
+    """What is proven of a feed's files: only printable ASCII; no line break inside a record."""
+
+    is_plain: bool
+    has_breaks: bool
+
+
+def cleaned(name: str, hygiene: Hygiene) -> str:
+    """SQL of the trimmed text of a raw column; NULL when nothing is left."""
+    column = f"r.{identifier(name)}"
+    if hygiene.is_plain:
+        return f"nullif(trim({column}), '')"
+    return f"nullif(trim({column}, chr(32) || chr(9) || chr(160)), '')"
+
+
+def typed(column: Column, hygiene: Hygiene) -> list[str]:
+    """SQL of the typed columns, in the order of ``column.typed_columns``."""
+    t = cleaned(column.name, hygiene)
+    form = column.form
+    if form in TEXT_FORMS:
+        return [_text(t, form, hygiene)]
+    match form:
+        case Form.INSTANT:
+            utc = _instant(t)
+            return [utc, _local(utc, t)]
+        case Form.PAPER:
+            utc = _instant(t)
+            alone = f"case when {_full(t, _DATE)} then try_cast({t} as date) end"
+            return [utc, f"coalesce({alone}, cast({_local(utc, t)} as date))"]
+        case Form.DATE:
+            return [f"case when {_full(t, _DATE)} then try_cast({t} as date) end"]
+        case Form.PARTIAL_DATE:
+            return _partial_date(t)
+        case Form.CLOCK_TIME:
+            return [f"case when {_full(t, _CLOCK)} then {t} end"]
+        case Form.YES_NO:
+            return [f"case {t} when 'Y' then true when 'N' then false end"]
+        case Form.COUNT:
+            return [f"case when {_full(t, _COUNT)} then try_cast({t} as bigint) end"]
+        case Form.MONEY | Form.COST:
+            return [_money(t, _DECIMALS[form])]
+    pattern = rf"-?\d{{1,14}}(\.\d{{1,{_DECIMALS[form]}}})?"
+    return [f"case when {_full(t, pattern)} then try_cast({t} as decimal(18,4)) end"]
+
+
+def evidence(column: Column) -> str:
+    """The typed column that is NULL exactly when the text is blank or breaks its form."""
+    names = [t.name for t in column.typed_columns]
+    return names[1] if column.form is Form.PAPER else names[0]
+
+
+def diagnosis(column: Column, hygiene: Hygiene) -> tuple[str, str]:
+    """SQL of the rule code and of the detail in words, for text that broke its form."""
+    t = cleaned(column.name, hygiene)
+    form = column.form
+    is_day_number = _full(t, _DAY_NUMBER)
+    if form in TEXT_FORMS:
+        rule = (
+            f"case when contains({t}, chr(10)) or contains({t}, chr(13)) "
+            f"then 'line_break_in_field' when regexp_matches({t}, '{_UNSAFE}') "
+            "then 'control_character' else 'not_an_identifier' end"
+        )
+        return rule, literal(_expected(form))
+    if form in {Form.INSTANT, Form.PAPER, Form.DATE, Form.PARTIAL_DATE}:
+        other = "not_an_instant" if form in {Form.INSTANT, Form.PAPER} else "not_a_date"
+        rule = (
+            f"case when {_full(t, _TWO_DIGIT_YEAR)} then 'two_digit_year' "
+            f"when {is_day_number} then 'spreadsheet_day_number' "
+            f"when {_full(t, _BARE)} and try_cast({t} as timestamp) is not null "
+            f"and {literal(form)} in ('instant', 'paper') then 'missing_local_hour' "
+            f"else '{other}' end"
+        )
+        would_be = (
+            f"case when {is_day_number} then 'Looks like a spreadsheet day number; it would be ' || "
+            f"cast(date '1899-12-30' + cast(floor(cast({t} as double)) as integer) as varchar) "
+            "|| '. ' else '' end"
+        )
+        return rule, f"{would_be} || {literal(_expected(form))}"
+    if form in _DECIMALS:
+        other = "not_money" if form in {Form.MONEY, Form.COST} else "not_a_number"
+        many = rf"[-(]?{_CURRENCY}?{_WHOLE}\.\d{{{_DECIMALS[form] + 1},}}[-)]?"
+        rule = f"case when {_full(t, many)} then 'too_many_decimals' else '{other}' end"
+        return rule, literal(_expected(form))
+    rules = {Form.YES_NO: "not_in_list", Form.CLOCK_TIME: "not_an_instant"}
+    return literal(rules.get(form, "not_a_number")), literal(_expected(form))
+
+
+def _expected(form: Form) -> str:
+    return f"Expected: {WRITTEN[form]}."
+
+
+def _full(t: str, pattern: str) -> str:
+    return f"regexp_full_match({t}, {literal(pattern)})"
+
+
+def _text(t: str, form: Form, hygiene: Hygiene) -> str:
+    if not hygiene.is_plain:
+        t = f"nfc_normalize({t})"
+    tests = []
+    if form in _KEY_FORMS:
+        tests.append(f"strlen({t}) <= 64" if hygiene.is_plain else f"length({t}) <= 64")
+    if not hygiene.is_plain:
+        unsafe = _UNSAFE_PROSE if form is Form.PROSE else _UNSAFE
+        tests.append(f"not regexp_matches({t}, {literal(unsafe)})")
+    elif hygiene.has_breaks and form is not Form.PROSE:
+        tests.append(f"not contains({t}, chr(10)) and not contains({t}, chr(13))")
+    value = f"regexp_replace({t}, '\\s*;\\s*', ';', 'g')" if form is Form.CODES else t
+    return f"case when {' and '.join(tests)} then {value} end" if tests else value
+
+
+def _instant(t: str) -> str:
+    """UTC of an instant. A bare local time needs ``zone``: in the doubled hour the earlier instant
+    is taken; in the missing hour there is none."""
+    late = f"timezone(zone, try_cast({t} as timestamp))"
+    earlier = (
+        f"case when timezone(zone, {late} - interval '60 minute') = try_cast({t} as timestamp) "
+        f"then {late} - interval '60 minute' "
+        f"when timezone(zone, {late}) = try_cast({t} as timestamp) then {late} end"
+    )
+    return (
+        f"case when {_full(t, _WITH_OFFSET)} then timezone('UTC', try_cast({t} as timestamptz)) "
+        f"when {_full(t, _BARE)} then timezone('UTC', {earlier}) end"
+    )
+
+
+def _local(utc: str, t: str) -> str:
+    return f"coalesce(timezone(zone, timezone('UTC', {utc})), {utc})"
+
+
+def _partial_date(t: str) -> list[str]:
+    year, month, day = (f"substr({t}, {start}, {size})" for start, size in ((1, 4), (6, 2), (9, 2)))
+    shape = _full(t, _PARTIAL_DATE)
+    known_month = f"{month} <> '99'"
+    known_day = f"({known_month} and {day} <> '99')"
+    first = (
+        f"try_cast({year} || '-' || case when {known_month} then {month} else '01' end || '-' || "
+        f"case when {known_day} then {day} else '01' end as date)"
+    )
+    last = (
+        f"case when {known_day} then {first} "
+        f"when {known_month} then cast({first} + interval '1 month' - interval '1 day' as date) "
+        f"else cast({first} + interval '1 year' - interval '1 day' as date) end"
+    )
+    known = f"({shape} and {year} <> '9999')"
+    text = f"case when ({shape} and {year} = '9999') or ({known} and {first} is not null) then {t} end"
+    return [text, f"case when {known} then {first} end", f"case when {known} then {last} end"]
+
+
+def _money(t: str, decimals: int) -> str:
+    plain = rf"-?\d{{1,14}}(\.\d{{1,{decimals}}})?"
+    amount = rf"{_CURRENCY}? ?{_WHOLE}(\.\d{{1,{decimals}}})?"
+    dressed = rf"-?{amount}|-? ?{_CURRENCY}?-?{_WHOLE}(\.\d{{1,{decimals}}})?|{amount}-|\({amount}\)"
+    digits = f"regexp_replace({t}, '[^0-9.]', '', 'g')"
+    sign = f"case when {t} like '(%' or contains({t}, '-') then '-' else '' end"
+    cast = f"decimal(18,{decimals})"
+    return (
+        f"case when {_full(t, plain)} then try_cast({t} as {cast}) "
+        f"when {_full(t, dressed)} then try_cast({sign} || {digits} as {cast}) end"
+    )
