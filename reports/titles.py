@@ -35,7 +35,8 @@ class Title:
 
     @property
     def facts(self) -> tuple[Fact, ...]:
-        return tuple(part for part in self.parts if isinstance(part, Fact))
+        """The numbers that a mart gives; a count of pages has no statement."""
+        return tuple(part for part in self.parts if isinstance(part, Fact) and part.sql)
 
 
 def say(pattern: str, **values: str | Fact | When) -> Title:

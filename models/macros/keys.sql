@@ -13,26 +13,26 @@
     )
 {%- endmacro %}
 
-{# The values of a group as one text, sorted, ', ' between. #}
+{# The values of a group as one text, sorted, each once, ', ' between. #}
 {% macro list_text(expression) -%}
     string_agg(distinct cast({{ expression }} as varchar), ', ' order by cast({{ expression }} as varchar))
 {%- endmacro %}
 
 {#
-    The newest value that is not null, up to and including this row. `window` is the window's
-    partition and order, without a frame.
+    The newest value that is not null, up to this row ('current row') or the one before
+    ('1 preceding'). `window` is the window's partition and order, without a frame.
 #}
-{% macro carried_forward(expression, window) -%}
-    {{ adapter.dispatch("carried_forward", "ledgerstone")(expression, window) }}
+{% macro carried_forward(expression, window, until="current row") -%}
+    {{ adapter.dispatch("carried_forward", "ledgerstone")(expression, window, until) }}
 {%- endmacro %}
 
-{% macro default__carried_forward(expression, window) -%}
+{% macro default__carried_forward(expression, window, until) -%}
     (array_agg({{ expression }}) filter (where {{ expression }} is not null)
-        over ({{ window }} rows between unbounded preceding and current row)
-    )[count({{ expression }}) over ({{ window }} rows between unbounded preceding and current row)]
+        over ({{ window }} rows between unbounded preceding and {{ until }})
+    )[count({{ expression }}) over ({{ window }} rows between unbounded preceding and {{ until }})]
 {%- endmacro %}
 
-{% macro duckdb__carried_forward(expression, window) -%}
+{% macro duckdb__carried_forward(expression, window, until) -%}
     last_value({{ expression }} ignore nulls)
-        over ({{ window }} rows between unbounded preceding and current row)
+        over ({{ window }} rows between unbounded preceding and {{ until }})
 {%- endmacro %}

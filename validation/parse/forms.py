@@ -14,7 +14,7 @@ from pipelines.sqltext import identifier, literal
 _UNSAFE = r"[\p{Cc}\p{Cf}\p{Co}\x{FFFD}]"
 _UNSAFE_PROSE = r"[^\n\r\t\P{Cc}]|[\p{Cf}\p{Co}\x{FFFD}]"
 _DATE = r"[12]\d{3}-\d{2}-\d{2}"
-_TIME = r"\d{2}:\d{2}(:\d{2}(\.\d{1,6})?)?"
+_TIME = r"([01]\d|2[0-3]):[0-5]\d(:[0-5]\d(\.\d{1,6})?)?"
 _WITH_OFFSET = rf"{_DATE}[T ]{_TIME}(Z|[+-]\d{{2}}:?\d{{2}})"
 _BARE = rf"{_DATE}[T ]{_TIME}"
 _CLOCK = r"([01]\d|2[0-3]):[0-5]\d|99:99"
@@ -102,14 +102,16 @@ def diagnosis(column: Column, hygiene: Hygiene) -> tuple[str, str]:
         rule = (
             f"case when {_full(t, _TWO_DIGIT_YEAR)} then 'two_digit_year' "
             f"when {is_day_number} then 'spreadsheet_day_number' "
-            f"when {_full(t, _BARE)} and try_cast({t} as timestamp) is not null "
-            f"and {literal(form)} in ('instant', 'paper') then 'missing_local_hour' "
+            f"when {_full(t, _BARE)} and zone is not null and try_cast({t} as timestamp) is not "
+            f"null and {literal(form)} in ('instant', 'paper') then 'missing_local_hour' "
             f"else '{other}' end"
         )
         would_be = (
             f"case when {is_day_number} then 'Looks like a spreadsheet day number; it would be ' || "
             f"cast(date '1899-12-30' + cast(floor(cast({t} as double)) as integer) as varchar) "
-            "|| '. ' else '' end"
+            "|| '. ' "
+            f"when {_full(t, _BARE)} and zone is null then 'No known place gives this local time "
+            "its zone. ' else '' end"
         )
         return rule, f"{would_be} || {literal(_expected(form))}"
     if form in _DECIMALS:

@@ -1,7 +1,7 @@
 -- Chance drawn from md5 of stable text keys: the same key gives the same draw with any thread count and any DuckDB 2.x.
--- Integers only: no logarithm or root, whose last digit may differ from machine to machine.
-create or replace macro draws(stable_key) as md5_number_lower(stable_key);
-create or replace macro draw(draws_of_key, first_bit) as ((draws_of_key >> first_bit) & 65535)::bigint;
+-- Sixty-three bits a key, taken fifteen at a time from a first bit of 0 to 48 and doubled: 0 to 65534. Integers only: no logarithm or root, whose last digit may differ from machine to machine.
+create or replace macro draws(stable_key) as (md5_number_lower(stable_key) >> 1)::bigint;
+create or replace macro draw(draws_of_key, first_bit) as ((draws_of_key >> first_bit) & 32767) * 2;
 create or replace macro chance(draws_of_key, first_bit, share) as draw(draws_of_key, first_bit) < share * 65536;
 create or replace macro between_of(draws_of_key, first_bit, low, high) as
     low + draw(draws_of_key, first_bit) * (high - low + 1) // 65536;
@@ -10,10 +10,10 @@ create or replace macro pick(draws_of_key, first_bit, choices) as
 -- Thousandths of the median of a log-normal with sigma 0.6 at each twentieth (first and last: 0.5 % and 99.5 %), between them straight lines.
 create or replace macro skewed(draws_of_key, first_bit, median_minutes) as (
     median_minutes * (
-        [213, 373, 463, 537, 604, 667, 730, 794, 859, 927, 1000, 1078, 1164, 1260, 1370, 1499, 1657, 1863, 2157, 2683, 4690][
+        [213, 373, 464, 537, 604, 667, 730, 794, 859, 927, 1000, 1078, 1164, 1260, 1370, 1499, 1657, 1862, 2157, 2683, 4690][
             1 + draw(draws_of_key, first_bit) * 20 // 65536
         ] * (1000 - draw(draws_of_key, first_bit) * 20 % 65536 * 1000 // 65536)
-        + [213, 373, 463, 537, 604, 667, 730, 794, 859, 927, 1000, 1078, 1164, 1260, 1370, 1499, 1657, 1863, 2157, 2683, 4690][
+        + [213, 373, 464, 537, 604, 667, 730, 794, 859, 927, 1000, 1078, 1164, 1260, 1370, 1499, 1657, 1862, 2157, 2683, 4690][
             2 + draw(draws_of_key, first_bit) * 20 // 65536
         ] * (draw(draws_of_key, first_bit) * 20 % 65536 * 1000 // 65536)
     ) // 1000000
@@ -31,7 +31,7 @@ create or replace macro local_stamp(utc_minutes, zone) as make_timestamp((utc_mi
 create or replace macro local_date(utc_minutes, zone) as local_stamp(utc_minutes, zone)::date;
 create or replace macro date_text(day) as strftime(day, '%Y-%m-%d');
 create or replace macro instant_text(utc_minutes, zone) as
-    strftime(local_stamp(utc_minutes, zone), '%Y-%m-%dT%H:%M:%S')
+    strftime(local_stamp(utc_minutes, zone), '%Y-%m-%dT%H:%M')
     || case zone_offset(utc_minutes, zone) when -300 then '-05:00' when -360 then '-06:00' else '-07:00' end;
 create or replace macro money_text(cents) as
     case when cents < 0 then '-' else '' end || (abs(cents) // 100)::varchar || '.' || lpad((abs(cents) % 100)::varchar, 2, '0');

@@ -1,0 +1,26 @@
+{# Beyond both: a share of the list cost, and an amount on the line that is worth a call. No source sets them. #}
+{% set tolerance_share, tolerance_usd = 0.05, 1.00 %}
+
+select
+    {{ finding(
+        "bill_price_off",
+        case_number="bills.case_number",
+        location_id="bills.location_id",
+        occurred_at="cast(bills.bill_date as timestamp)",
+        a="bills",
+        feed_a="supplier_bill_lines",
+        b="items",
+        feed_b="supply_items",
+        measured_value="bills.unit_cost",
+        limit_value="items.list_cost",
+        value_unit="usd",
+        detail="'Bill ' || bills.bill_number || ' of ' || bills.supplier_code || ' line '
+            || cast(bills.line_number as varchar) || ': item ' || bills.item_code || ' at '
+            || cast(bills.unit_cost as varchar) || ', list cost ' || cast(items.list_cost as varchar) || '.'"
+    ) }}
+from {{ ref("stg_supplier_bill_lines") }} as bills
+inner join {{ ref("stg_supply_items") }} as items
+    on bills.item_code = items.item_code
+where
+    abs(bills.unit_cost - items.list_cost) > {{ tolerance_share }} * items.list_cost
+    and abs(bills.unit_cost - items.list_cost) * abs(bills.quantity) >= {{ tolerance_usd }}

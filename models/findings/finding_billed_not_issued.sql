@@ -1,0 +1,18 @@
+select
+    {{ finding(
+        "billed_not_issued",
+        case_number="goods.case_number",
+        location_id="goods.location_id",
+        occurred_at="billed.occurred_at",
+        a="billed",
+        feed_a="statement_lines",
+        measured_value="goods.billed_quantity",
+        limit_value="0",
+        value_unit="each",
+        detail="'Item ' || goods.item_code || ' is billed for ' || cast(goods.billed_amount as varchar) || ' by '
+            || billed.record_name || '; no movement issues it to case ' || goods.case_number || '.'"
+    ) }}
+from {{ ref("int_merchandise_differences") }} as goods
+inner join {{ ref("int_merchandise_records") }} as billed
+    on goods.case_number = billed.case_number and goods.item_code = billed.item_code and billed.side = 'billed'
+where goods.match_state = 'billed not issued'

@@ -1,0 +1,44 @@
+-- 16 CFR 453.5(a): a fee for embalming needs prior approval, or a law that requires embalming.
+with judged as (
+    select
+        charges.*,
+        embalmings.started_at,
+        case
+            when cases.embalming_approved_date is null then 'no approval is on the case.'
+            when cases.embalming_approved_at > embalmings.started_at
+                then
+                    'approval is of ' || {{ minute_text("cases.embalming_approved_at") }}
+                    || ' UTC, after the start at ' || {{ minute_text("embalmings.started_at") }} || ' UTC.'
+            -- On one day a date alone proves nothing either way; that is a finding of papers.
+            when cases.embalming_approved_at is null and cases.embalming_approved_date > embalmings.started_date
+                then
+                    'approval is of ' || cast(cases.embalming_approved_date as varchar) || ', after the start on '
+                    || cast(embalmings.started_date as varchar) || '.'
+        end as fault
+    from {{ ref("int_embalming_charges") }} as charges
+    inner join {{ ref("stg_cases") }} as cases
+        on charges.case_number = cases.case_number and not cases.is_held
+    left join {{ ref("int_embalmings") }} as embalmings
+        on charges.case_number = embalmings.case_number
+    where not charges.is_required_by_law
+)
+
+select
+    {{ finding(
+        "embalming_charged_unapproved",
+        case_number="judged.case_number",
+        location_id="judged.location_id",
+        occurred_at="cast(judged.document_date as timestamp)",
+        a="judged",
+        feed_a="statement_lines",
+        b="cases",
+        feed_b="cases",
+        measured_value="judged.line_total",
+        value_unit="usd",
+        detail="'Document ' || judged.document_number || ' bills embalming of case ' || judged.case_number
+            || '; ' || judged.fault"
+    ) }}
+from judged
+inner join {{ ref("stg_cases") }} as cases
+    on judged.case_number = cases.case_number and not cases.is_held
+where judged.fault is not null

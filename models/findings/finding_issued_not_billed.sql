@@ -1,0 +1,19 @@
+select
+    {{ finding(
+        "issued_not_billed",
+        case_number="goods.case_number",
+        location_id="goods.location_id",
+        occurred_at="issued.occurred_at",
+        a="issued",
+        feed_a="supply_movements",
+        measured_value="goods.issued_quantity",
+        limit_value="0",
+        value_unit="each",
+        detail="'Item ' || goods.item_code || ' is issued to case ' || goods.case_number || ' by '
+            || issued.record_name || ' at a cost of ' || coalesce(cast(goods.issued_cost as varchar), 'unknown')
+            || '; no invoice line bills it.'"
+    ) }}
+from {{ ref("int_merchandise_differences") }} as goods
+inner join {{ ref("int_merchandise_records") }} as issued
+    on goods.case_number = issued.case_number and goods.item_code = issued.item_code and issued.side = 'issued'
+where goods.match_state = 'issued not billed'

@@ -1,0 +1,18 @@
+select
+    {{ finding(
+        "sample_over_limit",
+        case_number="null",
+        location_id="results.location_id",
+        occurred_at="results.started_at",
+        a="results",
+        feed_a="air_samples",
+        measured_value="results.result_ppm",
+        limit_value="results.limit_ppm",
+        value_unit="ppm",
+        detail="'Sample ' || results.sample_id || ' at ' || results.location_id || ': '
+            || case when results.limit_kind = 'short_term' then '15-minute' else '8-hour' end || ' average '
+            || " ~ number_text("results.result_ppm", 3) ~ " || ' ppm, limit '
+            || " ~ number_text("results.limit_ppm", 3) ~ " || ' ppm.'"
+    ) }}
+from {{ ref("int_air_results") }} as results
+where results.is_result_of_record and results.result_ppm > results.limit_ppm

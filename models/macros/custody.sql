@@ -1,0 +1,93 @@
+{# Words of the custody record. The lists are the feed's actions (pipelines/feeds). #}
+
+{# Actions that end a person's way: after them only the cremated remains have one. #}
+{% macro final_actions() -%}
+    ('cremation_finished', 'buried', 'entombed', 'released')
+{%- endmacro %}
+
+{# Acts that cannot be undone: the papers come before them. #}
+{% macro irreversible_actions() -%}
+    ('cremation_started', 'buried', 'entombed')
+{%- endmacro %}
+
+{# Actions that may stand before `received`: they happen at the place of death. #}
+{% macro opening_actions() -%}
+    ('band_attached', 'identity_checked', 'effects_listed', 'hold_placed', 'hold_lifted')
+{%- endmacro %}
+
+{# Actions on cremated remains: each carries the disc's number. #}
+{% macro remains_actions() -%}
+    ('remains_packed', 'remains_received', 'remains_released', 'remains_scattered')
+{%- endmacro %}
+
+{# Actions after which the person lies in no storage unit. #}
+{% macro unit_leaving_actions() -%}
+    (
+        'received', 'departed', 'arrived', 'taken_out', 'cremation_finished', 'buried', 'entombed', 'released'
+    )
+{%- endmacro %}
+
+{# Actions that move the person or hand them over: each needs a band read. #}
+{% macro moving_actions() -%}
+    (
+        'received', 'departed', 'arrived', 'transferred', 'stored', 'taken_out', 'cremation_started', 'buried',
+        'entombed', 'released'
+    )
+{%- endmacro %}
+
+{# A band that was read. Blank: nobody looked. UNREADABLE: it is there and cannot be read. #}
+{% macro is_readable(band_number) -%}
+    ({{ band_number }} is not null and {{ band_number }} <> 'UNREADABLE')
+{%- endmacro %}
+
+{#
+    The event's giver is not the party that the record left the person with. Whoever hands over is
+    named, only the opening receipt may leave it blank; other events may name the holder again.
+    An invariant of the open visibility-event model: source of event n+1 is destination of event n.
+#}
+{% macro is_party_break(event) -%}
+    case
+        when {{ event }}.action in ('received', 'transferred', 'released')
+            then
+                {{ event }}.to_party is null
+                or (
+                    {{ event }}.from_party is distinct from {{ event }}.party_before
+                    and {{ event }}.was_opened
+                )
+        else
+            coalesce({{ event }}.from_party <> {{ event }}.party_before, false)
+            or coalesce({{ event }}.to_party <> {{ event }}.party_before, false)
+    end
+{%- endmacro %}
+
+{#
+    The event cannot have happened where the record left the person. A leg goes from a place into a
+    vehicle (departed) and out of it (arrived); everything else happens where the person is.
+    `crematories` is joined on the place before.
+#}
+{% macro is_place_break(event, crematories) -%}
+    case
+        when {{ event }}.action = 'departed'
+            then
+                coalesce({{ event }}.place_given not like 'vehicle:%', true)
+                or coalesce({{ event }}.place_before like 'vehicle:%', false)
+        when {{ event }}.action = 'arrived'
+            then
+                coalesce({{ event }}.place_given like 'vehicle:%', true)
+                or coalesce({{ event }}.place_before not like 'vehicle:%', true)
+        when {{ event }}.action in ('buried', 'entombed', 'released') then false
+        when {{ event }}.action = 'received' and not {{ event }}.was_opened
+            then coalesce({{ event }}.place_given, {{ event }}.place_before) is null
+        when coalesce({{ event }}.place_given <> {{ event }}.place_before, false) then true
+        when {{ event }}.action = 'cremation_started'
+            then
+                {{ crematories }}.location_id is null
+                and coalesce({{ event }}.place_before not like 'crematory:%', true)
+        when
+            {{ event }}.action in (
+                'stored', 'taken_out', 'embalming_started', 'embalming_finished', 'cremation_finished'
+            )
+            then coalesce({{ event }}.place_before like 'vehicle:%', false)
+        else false
+    end
+{%- endmacro %}

@@ -1,0 +1,33 @@
+{# Words that every rule of prices shares. #}
+
+{# What a family is billed: invoices, and the credits that take back. Estimates are not. #}
+{% macro is_billed(document_kind) -%}
+    {{ document_kind }} in ('invoice', 'credit')
+{%- endmacro %}
+
+{# An item that a third party supplies and the home pays for on the family's behalf, 16 CFR 453.1(b). #}
+{% macro is_advance(alias) -%}
+    ({{ alias }}.category = 'cash_advance' or coalesce({{ alias }}.is_cash_advance, false))
+{%- endmacro %}
+
+{#
+    A fee for handling goods that the family bought elsewhere, by its words. Without a word for the
+    goods it may be the handling of a person who is shipped, which is lawful.
+#}
+{% macro mentions_handling(description) -%}
+    (
+        lower({{ description }}) like '%handling%'
+        and (
+            lower({{ description }}) like '%casket%'
+            or lower({{ description }}) like '%coffin%'
+            or lower({{ description }}) like '%container%'
+            or lower({{ description }}) like '%urn%'
+            or lower({{ description }}) like '%vault%'
+        )
+    )
+{%- endmacro %}
+
+{# Services whose price already holds the basic services fee, 16 CFR 453.2(b)(4)(iii)(C)(1). #}
+{% macro categories_with_basic_fee() -%}
+    ('direct_cremation', 'immediate_burial', 'forwarding_remains', 'receiving_remains')
+{%- endmacro %}

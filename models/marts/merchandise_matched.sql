@@ -1,0 +1,131 @@
+{% set grace_days = 30 %}
+
+with billed as (
+    select
+        case_number,
+        item_code,
+        min(location_id) as location_id,
+        coalesce(sum(case when not is_covered then quantity end), 0) as quantity,
+        coalesce(sum(case when is_covered then quantity end), 0) as covered_quantity,
+        sum(amount) as amount,
+        min(case when document_kind = 'invoice' then document_date end) as first_date
+    from {{ ref("int_merchandise_billed") }}
+    group by case_number, item_code
+),
+
+issued as (
+    select
+        case_number,
+        item_code,
+        min(location_id) as location_id,
+        sum(net_quantity) as quantity,
+        sum(net_cost) as cost,
+        min(occurred_date) as first_date
+    from {{ ref("int_merchandise_issued") }}
+    group by case_number, item_code
+),
+
+bought as (
+    select
+        bills.case_number,
+        bills.item_code,
+        min(bills.location_id) as location_id,
+        sum(bills.quantity) as quantity,
+        sum(bills.line_total) as cost
+    from {{ ref("stg_supplier_bill_lines") }} as bills
+    inner join {{ ref("int_merchandise_items") }} as items
+        on bills.item_code = items.item_code
+    where bills.case_number is not null
+    group by bills.case_number, bills.item_code
+),
+
+pairs as (
+    select case_number, item_code from billed
+    union
+    select case_number, item_code from issued
+    union
+    select case_number, item_code from bought
+),
+
+joined as (
+    select
+        pairs.case_number,
+        pairs.item_code,
+        coalesce(billed.location_id, cases.location_id, issued.location_id, bought.location_id) as location_id,
+        -- Goods that another price covers are billed at nothing as far as they were issued.
+        greatest(coalesce(billed.quantity, 0), 0)
+        + least(
+            greatest(coalesce(billed.covered_quantity, 0), 0),
+            greatest(coalesce(issued.quantity, 0) - greatest(coalesce(billed.quantity, 0), 0), 0)
+        ) as billed_quantity,
+        coalesce(billed.amount, 0) as billed_amount,
+        coalesce(issued.quantity, 0) as issued_quantity,
+        coalesce(issued.cost, 0) as issued_cost,
+        coalesce(bought.quantity, 0) as bought_quantity,
+        coalesce(bought.cost, 0) as bought_cost,
+        coalesce(
+            cases.case_status = 'closed'
+            or {{ add_days("coalesce(billed.first_date, issued.first_date)", grace_days) }} < cast({{ as_of() }} as date),
+            false
+        ) as is_due
+    from pairs
+    left join billed
+        on pairs.case_number = billed.case_number and pairs.item_code = billed.item_code
+    left join issued
+        on pairs.case_number = issued.case_number and pairs.item_code = issued.item_code
+    left join bought
+        on pairs.case_number = bought.case_number and pairs.item_code = bought.item_code
+    left join {{ ref("stg_cases") }} as cases
+        on pairs.case_number = cases.case_number and not cases.is_held
+),
+
+compared as (
+    select
+        joined.*,
+        items.item_kind,
+        items.description,
+        case
+            when joined.billed_quantity > 0 and joined.issued_quantity <= 0 then 'billed not issued'
+            when joined.issued_quantity > 0 and joined.billed_quantity <= 0 then 'issued not billed'
+            when joined.billed_quantity = joined.issued_quantity then 'agrees'
+            when joined.billed_quantity <= 0 and joined.issued_quantity <= 0 then 'agrees'
+            else 'quantity differs'
+        end as own_state
+    from joined
+    inner join {{ ref("int_merchandise_items") }} as items
+        on joined.item_code = items.item_code
+),
+
+ranked as (
+    select
+        compared.*,
+        row_number() over (partition by case_number, item_kind, own_state order by item_code) as rank_in_state
+    from compared
+)
+
+select
+    ranked.case_number,
+    ranked.location_id,
+    ranked.item_code,
+    ranked.item_kind,
+    ranked.description,
+    {{ as_quantity("ranked.billed_quantity") }} as billed_quantity,
+    {{ as_money("ranked.billed_amount") }} as billed_amount,
+    {{ as_quantity("ranked.issued_quantity") }} as issued_quantity,
+    {{ as_money("ranked.issued_cost") }} as issued_cost,
+    {{ as_quantity("ranked.bought_quantity") }} as bought_quantity,
+    {{ as_money("ranked.bought_cost") }} as bought_cost,
+    case when others.item_code is not null then 'swapped' else ranked.own_state end as match_state,
+    others.item_code as swapped_item_code,
+    ranked.is_due
+from ranked
+left join ranked as others
+    -- The nth item billed and not issued stands for the nth issued and not billed of its kind.
+    on
+        ranked.case_number = others.case_number
+        and ranked.item_kind = others.item_kind
+        and ranked.rank_in_state = others.rank_in_state
+        and (
+            (ranked.own_state = 'billed not issued' and others.own_state = 'issued not billed')
+            or (ranked.own_state = 'issued not billed' and others.own_state = 'billed not issued')
+        )

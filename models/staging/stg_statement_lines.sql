@@ -1,0 +1,20 @@
+select
+    document_number,
+    line_number,
+    document_kind,
+    case_number,
+    location_id,
+    document_date,
+    item_code,
+    category,
+    description,
+    quantity,
+    unit_price,
+    line_total,
+    is_required,
+    required_reason,
+    is_cash_advance,
+    corrects_document,
+    file_id,
+    line
+from {{ source("accepted", "statement_lines") }}

@@ -1,0 +1,19 @@
+select
+    movement_id,
+    occurred_at,
+    occurred_at_local,
+    location_id,
+    item_code,
+    movement_kind,
+    quantity,
+    unit,
+    unit_cost,
+    lot_number,
+    expires_date,
+    case_number,
+    mixed_volume_ml,
+    document_number,
+    recorded_by,
+    file_id,
+    line
+from {{ source("accepted", "supply_movements") }}

@@ -1,0 +1,1 @@
+"""The command ``ledgerstone``: its help is its documentation."""

@@ -1,0 +1,85 @@
+"""Entry point: one module per command, errors without tracebacks."""
+
+import sys
+import tempfile
+import traceback
+from importlib import import_module
+
+import click
+
+from pipelines.errors import LedgerstoneError
+
+_COMMANDS = {
+    "demo": "Run the demo group end to end and say where its pages are.",
+    "run": "Take a drop into the warehouse and publish the pages.",
+    "check": "Look at one file before it is loaded.",
+    "template": "Write a blank file of a feed and what its columns mean.",
+    "rejects": "List the records that are held back, and how to mend them.",
+    "trace": "Tell one case: its custody line, papers and findings.",
+    "publish": "Make the pages again from a warehouse.",
+    "status": "Say what the warehouse holds and whether its run log is whole.",
+    "serve": "Show the pages in a browser on this machine.",
+}
+_OUR_FAULT = 3
+
+
+class _Lazy(click.Group):
+    """Loads a command's module when it is called: help and small commands stay quick."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(_COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in _COMMANDS:
+            return None
+        command = import_module(f"pipelines.command.{cmd_name}").command
+        assert isinstance(command, click.Command)
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl(list(_COMMANDS.items()))
+
+
+@click.group(
+    cls=_Lazy,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    epilog="Exit codes: 0 done; 1 done, but a file was set aside (or, with --strict, a record was "
+    "held back or a critical finding is open); 2 wrong use, or nothing could be loaded; 3 a fault "
+    "of ours.",
+)
+@click.version_option(package_name="ledgerstone", message="%(version)s")
+def cli() -> None:
+    """A funeral group's CSV drops into an audited warehouse and plain pages."""
+
+
+def main() -> None:
+    """Run the command; a known error is shown with what to do, any other is kept in a file."""
+    try:
+        cli(standalone_mode=False)
+    except click.exceptions.Exit as stop:
+        sys.exit(stop.exit_code)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(error.exit_code)
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("Stopped. Nothing was swapped in.", err=True)
+        sys.exit(130)
+    except LedgerstoneError as error:
+        click.echo(f"ledgerstone: {error}", err=True)
+        sys.exit(error.exit_code)
+    except BrokenPipeError:
+        sys.stderr.close()
+        sys.exit(0)
+    except Exception as error:
+        click.echo(f"ledgerstone: a fault of ours: {type(error).__name__}: {error}", err=True)
+        click.echo(f"  What to do: report it with the file {_keep(error)}", err=True)
+        sys.exit(_OUR_FAULT)
+
+
+def _keep(error: Exception) -> str:
+    with tempfile.NamedTemporaryFile(
+        "w", prefix="ledgerstone-fault-", suffix=".txt", delete=False, encoding="utf-8"
+    ) as kept:
+        kept.writelines(traceback.format_exception(error))
+    return kept.name

@@ -1,0 +1,23 @@
+"""ledgerstone publish."""
+
+from pathlib import Path
+
+import click
+
+from pipelines.command.options import SITE, WAREHOUSE
+from pipelines.run.database import reading
+
+
+@click.command("publish")
+@WAREHOUSE
+@SITE
+def command(warehouse: Path, site: Path) -> None:
+    """Make the pages again from a warehouse, as of its last run."""
+    from datetime import UTC  # noqa: PLC0415
+
+    import reports  # noqa: PLC0415  (plotly and templates)
+
+    with reading(warehouse) as con:
+        as_of = con.execute("select max(as_of) from quality.run_log").fetchall()[0][0]
+    pages = reports.publish(warehouse, site, as_of=as_of.replace(tzinfo=UTC))
+    click.echo(f"{len(pages)} pages: {site / 'index.html'}")

@@ -1,0 +1,62 @@
+"""ledgerstone rejects."""
+
+from pathlib import Path
+
+import click
+
+from pipelines.command.options import WAREHOUSE
+from pipelines.command.show import safe
+from pipelines.feeds import FEEDS
+from pipelines.run.database import reading
+from pipelines.sqltext import literal
+
+
+@click.command("rejects")
+@WAREHOUSE
+@click.option("--feed", type=click.Choice(list(FEEDS)), default=None, help="One feed only.")
+@click.option("--file", "file_name", default=None, help="One file only, by its name.")
+@click.option("--limit", type=click.IntRange(1), default=50, show_default=True)
+@click.option(
+    "--csv",
+    "csv_path",
+    type=click.Path(dir_okay=False, path_type=Path),
+    default=None,
+    help="Write all of them to this CSV file instead.",
+)
+def command(
+    warehouse: Path, feed: str | None, file_name: str | None, limit: int, csv_path: Path | None
+) -> None:
+    """List the records that are held back: file, line, value, why, and how to mend them."""
+    tests = ["true"]
+    tests += [f"feed = {literal(feed)}"] if feed else []
+    tests += [f"file_name = {literal(file_name)}"] if file_name else []
+    chosen = (
+        "select feed, file_name, line, record_key, rule_code, severity, column_name, value, says, "
+        f"detail, mend, mended_by from quality.rejects_explained where {' and '.join(tests)} "
+        "order by feed, file_name, line, rule_code, column_name"
+    )
+    with reading(warehouse) as con:
+        total = con.execute(f"select count(*) from ({chosen})").fetchall()[0][0]
+        if csv_path:
+            con.execute(f"copy ({_harmless(chosen)}) to {literal(str(csv_path))} (header)")
+            click.echo(f"{total:,} reasons written to {csv_path}")
+            return
+        rows = con.execute(f"{chosen} limit {limit}").fetchall()
+    for row in rows:
+        _, name, line, key, rule, severity, column, value, says, detail, mend, who = row
+        click.echo(f"{name}:{line}  {rule} ({severity})  {safe(key)}")
+        click.echo(f"    {says} {safe(detail)}")
+        if column:
+            click.echo(f"    {column} = {safe(value)}")
+        click.echo(f"    How to mend: {mend} Who: {who}.")
+    click.echo(f"{len(rows):,} of {total:,} reasons shown." if total else "Nothing is held back.")
+
+
+def _harmless(query: str) -> str:
+    """Text that a spreadsheet would run as a formula gets an apostrophe in front."""
+    text = ("record_key", "value", "detail")
+    replaced = ", ".join(
+        f"case when regexp_matches({c}, '^[=+@\\t\\r-]') then chr(39) || {c} else {c} end as {c}"
+        for c in text
+    )
+    return f"select * replace ({replaced}) from ({query})"

@@ -1,0 +1,41 @@
+"""ledgerstone run."""
+
+import sys
+from datetime import datetime
+from pathlib import Path
+
+import click
+
+from pipelines.command.options import AS_OF, SITE, WAREHOUSE, now_or
+from pipelines.command.summary import is_clean, tell_result
+
+
+@click.command("run")
+@click.argument("drop", type=click.Path(path_type=Path))
+@WAREHOUSE
+@SITE
+@AS_OF
+@click.option(
+    "--strict", is_flag=True, help="Exit 1 when a record is held back or a critical finding is open."
+)
+def command(
+    drop: Path, warehouse: Path, site: Path, as_of: datetime | None, strict: bool
+) -> None:
+    """Take the CSV files of the folder DROP into the warehouse and publish the pages.
+
+    Files are known by their content: the same bytes again are skipped. The new warehouse and pages
+    are built beside the old ones and swapped in when every check has passed.
+    """
+    code = run_and_tell(drop, warehouse, site, now_or(as_of))
+    if code == 0 and strict and not is_clean(warehouse):
+        code = 1
+    sys.exit(code)
+
+
+def run_and_tell(drop: Path, warehouse: Path, site: Path, as_of: datetime) -> int:
+    """Run, print progress and the result; returns the exit code."""
+    from pipelines.run.pipeline import RunRequest, run_pipeline  # noqa: PLC0415  (seconds of imports)
+
+    result = run_pipeline(RunRequest(drop, warehouse, site, as_of, click.echo))
+    tell_result(result, warehouse, site)
+    return result.exit_code

@@ -1,0 +1,50 @@
+"""What a run did, in a few lines."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from pipelines.run.database import reading
+
+if TYPE_CHECKING:
+    from pipelines.run.pipeline import RunResult
+
+
+def tell_result(result: "RunResult", warehouse: Path, site: Path) -> None:
+    """Print what was read, held back and found, and where the pages are."""
+    counts = result.counts
+    load = result.load
+    click.echo("")
+    click.echo(
+        f"Read       {len(load.read)} new files"
+        + (f", {len(load.skipped)} already known" if load.skipped else "")
+        + f"; the warehouse accounts for {counts['records_read']:,} records"
+    )
+    for name, why in load.set_aside.items():
+        click.echo(f"Set aside  {name}: {why}")
+    click.echo(
+        f"Held back  {counts['records_held']:,} records "
+        f"(ledgerstone rejects --warehouse {warehouse})"
+    )
+    by_severity = ", ".join(f"{count:,} {word}" for word, count in _severities(warehouse))
+    click.echo(f"Found      {counts['findings']:,} findings: {by_severity or 'none'}")
+    click.echo(f"Pages      {site / 'index.html'}")
+
+
+def is_clean(warehouse: Path) -> bool:
+    """No record is held back and no critical finding is open."""
+    with reading(warehouse) as con:
+        held = con.execute("select sum(held_back) from quality.file_accounts").fetchall()[0][0]
+    return not held and not dict(_severities(warehouse)).get("critical")
+
+
+def _severities(warehouse: Path) -> list[tuple[str, int]]:
+    with reading(warehouse) as con:
+        return con.execute(
+            """
+            select severity, count(*) from marts.findings group by severity
+            order by case severity when 'critical' then 1 when 'major' then 2
+                when 'minor' then 3 else 4 end
+            """
+        ).fetchall()

@@ -1,0 +1,57 @@
+"""ledgerstone template."""
+
+import csv
+from pathlib import Path
+
+import click
+
+from pipelines.feeds import FEEDS, GROUP_FEEDS, Feed
+from pipelines.feeds.declare import WRITTEN
+
+
+@click.command("template")
+@click.argument("feed_name", metavar="FEED", type=click.Choice([*GROUP_FEEDS, *FEEDS]))
+@click.option(
+    "--output",
+    type=click.Path(file_okay=False, path_type=Path),
+    default=Path(),
+    help="Folder to write into (default: here).",
+)
+def command(feed_name: str, output: Path) -> None:
+    """Write FEED.csv (the header alone) and FEED.md (what each column means).
+
+    FEED is one of: locations, cases, custody_events, supply_items, supply_movements, air_samples,
+    price_lists, statement_lines, supplier_bill_lines, or a reference table.
+    """
+    feed = FEEDS[feed_name]
+    output.mkdir(parents=True, exist_ok=True)
+    blank, page = output / f"{feed.name}.csv", output / f"{feed.name}.md"
+    for path in (blank, page):
+        if path.exists():
+            raise click.UsageError(f"{path} exists already; choose another --output.")
+    with blank.open("w", newline="", encoding="utf-8") as stream:
+        csv.writer(stream, lineterminator="\n").writerow(feed.column_names)
+    page.write_text(describe(feed), encoding="utf-8")
+    click.echo(f"{blank}\n{page}")
+
+
+def describe(feed: Feed) -> str:
+    """The page of a feed: one table row per column."""
+    rows = [
+        f"| {c.name} | {'yes' if c.is_required else ''} | {_written(c.name, feed)} "
+        f"| {c.unit or ''} | {c.meaning} | {c.example} |"
+        for c in feed.columns
+    ]
+    return "\n".join([
+        f"# {feed.name}", "", feed.meaning, feed.grain,
+        f"A record is known by: {', '.join(feed.key)}.",
+        f"Name the file {feed.name}-YYYY-MM-DD.csv, with the day of the export. "
+        "Text is UTF-8; the header is the first line; columns may stand in any order.", "",
+        "| column | required | written as | unit | meaning | example |",
+        "|---|---|---|---|---|---|", *rows, "",
+    ])  # fmt: skip
+
+
+def _written(name: str, feed: Feed) -> str:
+    column = feed.column(name)
+    return ", ".join(column.allowed) if column.allowed else WRITTEN[column.form]

@@ -1,0 +1,106 @@
+"""ledgerstone trace."""
+
+from pathlib import Path
+from typing import Any
+
+import click
+import duckdb
+
+from pipelines.command.options import WAREHOUSE
+from pipelines.command.show import safe
+from pipelines.run.database import reading
+
+_PAPERS = {
+    "certificate signed": "certificate_signed", "certificate filed": "certificate_filed",
+    "permit issued": "permit_issued", "cremation authorised": "cremation_authorised",
+    "medical clearance": "medical_clearance", "embalming approved": "embalming_approved",
+    "implant removed": "implant_removed", "instruction given": "instruction_given",
+}  # fmt: skip
+
+
+@click.command("trace")
+@click.argument("case_number", metavar="CASE")
+@WAREHOUSE
+def command(case_number: str, warehouse: Path) -> None:
+    """Tell one case: papers, the custody line in time order, what is held back, what was found.
+
+    Every line names the file and the physical line that it is from. Held-back records are shown
+    too, marked so.
+    """
+    with reading(warehouse) as con:
+        people = _rows(con, "cases", case_number)
+        events = _rows(con, "custody_events", case_number)
+        if not people and not events:
+            raise click.UsageError(f"No record of case {safe(case_number)} in {warehouse}.")
+        files = dict(con.execute("select file_id, file_name from raw.files").fetchall())
+        rejects = con.execute(
+            "select file_name, line, rule_code, detail from quality.rejects_explained "
+            "where case_number = ? order by file_name, line, rule_code", [case_number],
+        ).fetchall()  # fmt: skip
+        findings = con.execute(
+            "select severity, rule_code, detail, file_name_a, line_a from marts.findings "
+            "where case_number = ? order by occurred_at, rule_code", [case_number],
+        ).fetchall()  # fmt: skip
+    for person in people:
+        _tell_person(person, files)
+    click.echo(f"\nCustody line ({len(events)} records, times of the place)")
+    for event in events:
+        _tell_event(event, files)
+    click.echo(f"\nHeld back ({len(rejects)} reasons)")
+    for name, line, rule, detail in rejects:
+        click.echo(f"  {name}:{line}  {rule}: {safe(detail)}")
+    click.echo(f"\nFindings ({len(findings)}); a finding is a reason to look, not a verdict")
+    for severity, rule, detail, name, line in findings:
+        click.echo(f"  {severity}: {rule}: {safe(detail)} [{name}:{line}]")
+
+
+def _rows(con: duckdb.DuckDBPyConnection, feed: str, case_number: str) -> list[dict[str, Any]]:
+    order = "occurred_at, recorded_at nulls last, event_id" if feed == "custody_events" else "line"
+    found = con.execute(
+        f"""
+        select * from (
+            select *, false as is_held from accepted.{feed} where case_number = $1
+            union all by name
+            select *, true as is_held from held.{feed} where case_number = $1
+        ) order by {order}
+        """,
+        [case_number],
+    )
+    names = [column[0] for column in found.description or []]
+    return [dict(zip(names, row, strict=True)) for row in found.fetchall()]
+
+
+def _tell_person(person: dict[str, Any], files: dict[str, str]) -> None:
+    held = "  [held back]" if person["is_held"] else ""
+    name = f"{safe(person['family_name'])}, {safe(person['given_name'])}"
+    click.echo(f"Case {safe(person['case_number'])}  {name}{held}")
+    click.echo(f"  from {files[person['file_id']]}:{person['line']}")
+    click.echo(
+        f"  home {safe(person['location_id'])}, {person['case_status']}, band "
+        f"{safe(person['band_number']) or 'none'}, died {person['date_of_death']}"
+    )
+    for label, column in _PAPERS.items():
+        at, day = person[f"{column}_at"], person[f"{column}_date"]
+        if day is not None:
+            when = f"{at:%Y-%m-%d %H:%M} UTC" if at else f"{day} (date alone)"
+            click.echo(f"  {label:<22}{when}")
+
+
+def _tell_event(event: dict[str, Any], files: dict[str, str]) -> None:
+    local, at = event["occurred_at_local"], event["occurred_at"]
+    when = f"{local:%Y-%m-%d %H:%M}" if local else "no readable time"
+    offset = f"{_offset(local, at)}" if local and at else ""
+    parties = " -> ".join(safe(event[p]) for p in ("from_party", "to_party") if event[p])
+    where = " ".join(safe(event[p]) for p in ("place_id", "storage_unit") if event[p])
+    held = "  [held back]" if event["is_held"] else ""
+    click.echo(
+        f"  {when}{offset}  {event['action'] or '?':<20}{parties:<28}{where:<24}"
+        f"band {safe(event['band_number']) or '-'}"
+        f"  [{files[event['file_id']]}:{event['line']}]{held}"
+    )
+
+
+def _offset(local: Any, at: Any) -> str:
+    minutes = round((local - at).total_seconds() / 60)
+    sign = "-" if minutes < 0 else "+"
+    return f"{sign}{abs(minutes) // 60:02d}:{abs(minutes) % 60:02d}"

@@ -1,0 +1,39 @@
+-- The Sunday evening count: everyone who lies at CARE, BIRCH, CEDAR or the crematory at 20:00 America/Chicago.
+insert into custody_steps
+with sundays as (
+    select
+        (epoch_ms((date '2026-05-24' + week_number * 7)::timestamp + interval 20 hour) // 60000)::bigint as wall,
+        date '2026-05-24' + week_number * 7 as day,
+        week_number
+    from (select unnest(range(0, 26))::integer as week_number)
+),
+
+counts as (
+    select
+        day,
+        week_number,
+        wall + case when day >= date '2026-11-01' then 360 else 300 end as minute
+    from sundays
+),
+
+stays as (
+    select case_number, lay_place as place, laid + 10 as since, coalesce(left_care, last_departed, act, cut_off + 1) - 10 as until, shelf from walks
+    union all
+    select case_number, 'CREM', crematory_arrived + 5, act - 25, null from walks where ending = 'cremation'
+)
+
+select
+    stays.case_number,
+    300 + counts.week_number,
+    counts.minute,
+    'counted',
+    null,
+    null,
+    stays.place,
+    stays.shelf,
+    null,
+    null,
+    'CNT-' || stays.place || '-' || date_text(counts.day),
+    'c'
+from counts
+inner join stays on counts.minute > stays.since and counts.minute < stays.until;

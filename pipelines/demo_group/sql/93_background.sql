@@ -1,0 +1,2 @@
+-- Light faults for large drops.
+select 1;

@@ -1,0 +1,173 @@
+"""The steps of a run, in order."""
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from pathlib import Path
+
+import duckdb
+
+import validation
+from pipelines.errors import DropError
+from pipelines.feeds import FEEDS
+from pipelines.load import DropFile, LoadSummary, create_schemas, find_files, load_drop
+from pipelines.load.drop import require_feeds
+from pipelines.load.versions import rank_versions
+from pipelines.run.database import building, carry_over
+from pipelines.run.dbt import DbtOutcome, build_models
+from pipelines.run.lock import run_lock
+from pipelines.run.run_log import append_entry
+from pipelines.run.swap import beside, clear, swap_in
+from validation.account import account_files, move_held, reject_unreadable
+from validation.catalogue import catalogue
+from validation.contracts import judge
+from validation.parse import parse_feed
+from validation.publish_rules import publish_rules
+
+#: Shipped reference rows are older than any export, so that a group's own rows win.
+_SHIPPED_AT = datetime(1970, 1, 1, tzinfo=UTC)
+REFERENCE = Path(validation.__file__).parent / "reference"
+
+
+@dataclass(frozen=True)
+class RunRequest:
+    """What to run. ``as_of`` is the run's only clock (UTC). ``site`` None: no pages."""
+
+    drop: Path
+    warehouse: Path
+    site: Path | None
+    as_of: datetime
+    tell: Callable[[str], None] = lambda _: None
+
+
+@dataclass
+class RunResult:
+    """What a run did: files, counts, and seconds per stage."""
+
+    load: LoadSummary
+    seconds: dict[str, float] = field(default_factory=dict)
+    counts: dict[str, int] = field(default_factory=dict)
+    dbt: DbtOutcome | None = None
+    pages: list[Path] = field(default_factory=list)
+
+    @property
+    def exit_code(self) -> int:
+        return 1 if self.load.set_aside else 0
+
+
+def run_pipeline(request: RunRequest) -> RunResult:
+    """Load, judge, model, check, swap, publish.
+
+    Raises:
+        LedgerstoneError: with what to do; the previous warehouse and site are as they were.
+    """
+    files = find_files(request.drop)
+    with run_lock(request.warehouse):
+        built = beside(request.warehouse)
+        clear(built)
+        try:
+            result = _build(request, files, built)
+            _publish(request, built, result)
+        finally:
+            clear(built)
+    return result
+
+
+def _build(request: RunRequest, files: list[DropFile], built: Path) -> RunResult:
+    stages = _Stages(request.tell)
+    with building(built) as con:
+        create_schemas(con)
+        if request.warehouse.exists():
+            carry_over(con, request.warehouse)
+        with stages("read"):
+            load_drop(con, _shipped(), _SHIPPED_AT)
+            load = load_drop(con, files, request.as_of)
+        stages.rows(load.records)
+        _require_loaded(con, load, request.drop)
+        with stages("parse"):
+            for feed in FEEDS.values():
+                rank_versions(con, feed)
+                parse_feed(con, feed)
+            reject_unreadable(con)
+        with stages("judge"):
+            for feed in FEEDS.values():
+                judge(con, feed)
+            for feed in FEEDS.values():
+                move_held(con, feed)
+            account_files(con)
+            publish_rules(con)
+        con.execute("checkpoint")
+    models = [rule.model for rule in catalogue().values() if rule.model]
+    with stages("model"):
+        outcome = build_models(built, request.as_of, models)
+    with building(built) as con:
+        entry = append_entry(con, request.as_of, request.drop.name, len(load.read),
+                             len(load.skipped), len(load.set_aside))  # fmt: skip
+        con.execute("checkpoint")
+    stages.seconds["dbt start-up"] = outcome.startup_seconds
+    return RunResult(load, stages.seconds, _counts(entry), outcome)
+
+
+def _publish(request: RunRequest, built: Path, result: RunResult) -> None:
+    """Swap the warehouse in; the pages are made from it beside the old ones and swapped last."""
+    if request.site is None:
+        swap_in(built, request.warehouse)
+        return
+    import reports  # noqa: PLC0415  (plotly and the templates; only a publishing run needs them)
+
+    stages = _Stages(request.tell)
+    with stages("publish"), reports.prepared(built, request.site, as_of=request.as_of) as pages:
+        swap_in(built, request.warehouse)
+    result.pages = [page.path for page in pages]
+    result.seconds |= stages.seconds
+
+
+def _shipped() -> list[DropFile]:
+    return [
+        DropFile(path, path.stem, _SHIPPED_AT) for path in sorted(REFERENCE.glob("*.csv"))
+    ]
+
+
+def _require_loaded(con: duckdb.DuckDBPyConnection, load: LoadSummary, drop: Path) -> None:
+    present = {
+        row[0]
+        for row in con.execute("select feed from raw.files where set_aside is null").fetchall()
+    }
+    for name, why in load.set_aside.items():
+        feed = next(f for f in FEEDS if name.lower().replace("-", "_").startswith(f))
+        if FEEDS[feed].is_required and feed not in present:
+            raise DropError(f"{name} cannot be read. {why}", "Mend that file and run again.")
+    require_feeds(present, drop)
+
+
+def _counts(entry: dict[str, object]) -> dict[str, int]:
+    names = ("records_read", "records_accepted", "records_held", "findings")
+    return {name: int(str(entry[name])) for name in names}
+
+
+class _Stages:
+    """Tells each stage with its seconds, and keeps them."""
+
+    def __init__(self, tell: Callable[[str], None]) -> None:
+        self._tell = tell
+        self._name = ""
+        self._begun = 0.0
+        self._rows = ""
+        self.seconds: dict[str, float] = {}
+
+    def __call__(self, name: str) -> "_Stages":
+        self._name = name
+        return self
+
+    def __enter__(self) -> None:
+        self._begun = time.perf_counter()
+
+    def __exit__(self, error: type[BaseException] | None, *_: object) -> None:
+        spent = time.perf_counter() - self._begun
+        self.seconds[self._name] = self.seconds.get(self._name, 0.0) + spent
+        if error is None:
+            self._tell(f"{self._name:<8} {spent:6.1f} s")
+
+    def rows(self, count: int) -> None:
+        self._tell(f"         {count:,} records")

@@ -1,0 +1,1 @@
+def case_pages(w): return {}

@@ -1,0 +1,109 @@
+"""Weekly figures: a line and a dot a week, n under each, the usual range behind."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from reports import words
+from reports.charts.figure import Chart, drawn, label, note_at
+from reports.charts.template import BAND, GREY, style
+from reports.usual_range import UsualRange
+
+
+@dataclass(frozen=True)
+class Week:
+    """One point: ``value`` and ``high`` are None where too few cases allow no figure."""
+
+    monday: date
+    value: float | None
+    high: float | None
+    n: int
+    is_complete: bool
+
+
+def weekly_chart(
+    slug: str,
+    caption: str,
+    subtitle: str,
+    table: str,
+    weeks: list[Week],
+    usual: UsualRange | None,
+    unit: str,
+    value_name: str = "median",
+    high_name: str = "9 in 10 within",
+) -> Chart:
+    """Two lines told apart by dash and marker, named at their end; incomplete weeks hollow."""
+    ticks = [words.week_label(week.monday) for week in weeks]
+    texts = [f"{words.short_day(week.monday)}<br>n {words.number(week.n)}" for week in weeks]
+    values, highs = [w.value for w in weeks], [w.high for w in weeks]
+    data = [_line(ticks, weeks, values, 0), _line(ticks, weeks, highs, 1)]
+    layout: dict[str, object] = {
+        "xaxis": {"type": "category", "tickvals": ticks, "ticktext": texts, "tickangle": 0,
+                  "range": [-0.5, len(ticks) - 0.5], "tickfont": {"size": 12}},
+        "yaxis": {"rangemode": "tozero", "title": {"text": unit}},
+        "margin": {"l": 56, "r": 108, "t": 8, "b": 48},
+        "annotations": [*_end(values, value_name, 0), *_end(highs, high_name, 1)],
+        "shapes": _band(usual),
+    }  # fmt: skip
+    return drawn(
+        slug, caption, subtitle, _summary(weeks, usual, unit, value_name), table, data, layout,
+        note=_note(usual, unit, any(not w.is_complete for w in weeks)),
+    )  # fmt: skip
+
+
+def _line(
+    ticks: list[str], weeks: list[Week], values: list[float | None], slot: int
+) -> dict[str, object]:
+    look = style(slot)
+    return {
+        "type": "scatter", "mode": "lines+markers", "x": ticks, "y": values,
+        "connectgaps": False,
+        "line": {"color": look.colour, "dash": look.dash, "width": 2},
+        "marker": {
+            "symbol": [look.symbol + ("" if w.is_complete else "-open") for w in weeks],
+            "size": 9, "color": look.colour, "line": {"width": 2, "color": look.colour},
+        },
+        "hovertemplate": "%{x}: %{y:.1f}<extra></extra>",
+    }  # fmt: skip
+
+
+def _end(values: list[float | None], text: str, slot: int) -> list[dict[str, object]]:
+    """The line's name beside its last point."""
+    last = next((v for v in reversed(values) if v is not None), None)
+    if last is None:
+        return []
+    return [{**note_at(1, last, label(text), style(slot).colour), "xref": "paper"}]
+
+
+def _band(usual: UsualRange | None) -> list[dict[str, object]]:
+    if usual is None:
+        return []
+    across = {"xref": "paper", "x0": 0, "x1": 1, "layer": "below"}
+    return [
+        {**across, "type": "rect", "y0": max(0.0, usual.lower), "y1": usual.upper,
+         "fillcolor": BAND, "line": {"width": 0}},
+        {**across, "type": "line", "y0": usual.centre, "y1": usual.centre,
+         "line": {"color": GREY, "width": 1}},
+    ]  # fmt: skip
+
+
+def _note(usual: UsualRange | None, unit: str, has_incomplete: bool) -> str:
+    hollow = " The hollow week is not complete and is not judged." if has_incomplete else ""
+    under = "n is the number of cases behind each point." + hollow
+    if usual is None:
+        return f"{under} Fewer than 10 earlier weeks: no usual range is drawn."
+    return (
+        f"{under} Grey band: the usual range of the median, {words.number(max(0.0, usual.lower), 1)} "
+        f"to {words.number(usual.upper, 1)} {unit}, centre {words.number(usual.centre, 1)}, from "
+        f"{usual.points} earlier weeks."
+    )
+
+
+def _summary(weeks: list[Week], usual: UsualRange | None, unit: str, name: str) -> str:
+    known = [w.value for w in weeks if w.value is not None and w.is_complete]
+    if not known:
+        return f"No week has enough cases for a {name}."
+    return (
+        f"Line of the weekly {name} over {len(weeks)} weeks, from "
+        f"{words.number(min(known), 1)} to {words.number(max(known), 1)} {unit}."
+    )
+

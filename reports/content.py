@@ -1,0 +1,70 @@
+"""What a page is made of. Pages say what; ``reports.frame`` says how it looks."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from reports.audiences import Audience
+from reports.charts.figure import Chart
+from reports.marks import Mark, State
+from reports.tables import Listing
+from reports.titles import Title
+
+
+@dataclass(frozen=True)
+class Paragraph:
+    text: str
+
+
+@dataclass(frozen=True)
+class Links:
+    """A list of links: (address within the audience's folder, words, mark or none)."""
+
+    items: tuple[tuple[str, str, Mark | None], ...]
+
+
+@dataclass(frozen=True)
+class Facts:
+    """Names and values of one thing, as a description list; values of a person are marked."""
+
+    items: tuple[tuple[str, str], ...]
+
+
+Block = State | Paragraph | Links | Facts | Listing | Chart
+
+
+@dataclass(frozen=True)
+class Section:
+    heading: str
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True)
+class Content:
+    """One page as built: its answer, and what stands under it."""
+
+    title: Title
+    subtitle: str
+    urgency: Mark
+    sections: tuple[Section, ...]
+    definitions: tuple[tuple[str, str], ...] = ()
+    cautions: tuple[str, ...] = ()
+    missing: tuple[State, ...] = ()
+    children: Mapping[str, "Content"] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Page:
+    """What a module of ``reports/pages`` declares as ``PAGE``.
+
+    ``feeds`` are the feeds whose gaps would touch the page's figures, ``families`` the rule
+    families it shows; the frame prints what of them is missing before the first figure.
+    """
+
+    slug: str
+    name: str
+    question: str
+    audiences: tuple[Audience, ...]
+    marts: tuple[str, ...]
+    feeds: tuple[str, ...]
+    families: tuple[str, ...] = ()
+    order: int = 50

@@ -1,0 +1,59 @@
+"""What templates may do to text, and how a figure is put into a page."""
+
+from typing import Any
+
+from markupsafe import Markup
+
+from reports import words
+
+#: The shape of each word that is printed as a mark.
+_SHAPES = {
+    "critical": "critical",
+    "major": "major",
+    "found": "major",
+    "not proven": "major",
+    "above list": "major",
+    "billed not issued": "major",
+    "issued not billed": "major",
+    "swapped": "major",
+    "over": "critical",
+    "minor": "minor",
+    "quantity differs": "minor",
+    "not on list": "minor",
+    "no list in force": "minor",
+    "not listed": "minor",
+    "checked": "checked",
+    "passed": "checked",
+    "proven": "checked",
+    "agrees": "checked",
+    "listed": "checked",
+    "within": "checked",
+    "not checked": "not-checked",
+    "no events": "not-checked",
+    "partly checked": "partly-checked",
+    "not applicable": "not-applicable",
+    "not sold": "not-applicable",
+}
+
+
+def shape(word: str) -> str:
+    return _SHAPES.get(word, "info")
+
+
+def script_json(text: str) -> Markup:
+    """Figure JSON inside a script element: nothing in it may end the element or start a comment."""
+    escaped = (
+        text.replace("&", "\\u0026")
+        .replace("<", "\\u003c")
+        .replace(">", "\\u003e")
+        .replace("\u2028", "\\u2028")
+        .replace("\u2029", "\\u2029")
+    )
+    return Markup(escaped)  # noqa: S704 (escaped above)
+
+
+FILTERS: dict[str, Any] = {
+    "shape": shape,
+    "visible": words.visible,
+    "script_json": script_json,
+}

@@ -1,0 +1,128 @@
+"""A listing as the template prints it."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import polars as pl
+
+from reports import words
+from reports.marks import State
+from reports.tables import CODES, RIGHT, Cell, Clock, Column, Kind, Listing, cells
+
+
+@dataclass(frozen=True)
+class HeadView:
+    heading: str
+    is_right: bool
+    is_ours: bool
+    css: str
+
+
+@dataclass(frozen=True)
+class RowView:
+    anchor: str | None
+    cells: tuple[Cell, ...]
+
+
+@dataclass(frozen=True)
+class DownloadView:
+    kind: str
+    href: str
+
+
+@dataclass(frozen=True)
+class TableView:
+    slug: str
+    caption: str
+    note: str
+    columns: tuple[HeadView, ...]
+    rows: tuple[RowView, ...]
+    none: State
+    count_line: str
+    totals: tuple[tuple[str, ...], ...]
+    codes: tuple[tuple[str, str], ...]
+    downloads: tuple[DownloadView, ...]
+    download_note: str
+    source: str
+
+
+_WIDE = frozenset({Kind.TEXT, Kind.PERSON})
+#: Kinds whose printed text is made by our code alone and needs no isolation.
+_OURS = frozenset({Kind.NUMBER, Kind.SHARE, Kind.INSTANT, Kind.DAY, Kind.WEEK, Kind.MONTH,
+                   Kind.YES_NO})  # fmt: skip
+
+
+def table_view(
+    listing: Listing,
+    frame: pl.DataFrame,
+    total: int,
+    clock: Clock,
+    may_see_names: bool,
+    downloads: tuple[DownloadView, ...],
+    download_note: str,
+    case_page: Callable[[str], str | None],
+) -> TableView:
+    """``frame`` holds the rows to print, the first ``listing.shown`` of ``total``."""
+    columns = listing.visible_columns(may_see_names)
+    printed = [_linked(column, cells(column, frame, clock), case_page) for column in columns]
+    used = {cell.text for column in printed for cell in column if cell.is_code}
+    return TableView(
+        listing.slug,
+        listing.caption,
+        listing.note,
+        tuple(_head(column) for column in columns),
+        _rows(listing, list(zip(*printed, strict=True))),
+        listing.none,
+        _count_line(frame.height, total),
+        _totals(listing, columns, total),
+        tuple((code, says) for code, says in CODES.items() if code in used),
+        downloads,
+        download_note,
+        listing.source,
+    )
+
+
+def _head(column: Column) -> HeadView:
+    is_right = column.kind in RIGHT
+    css = "n" if is_right else "w" if column.kind in _WIDE else "k"
+    return HeadView(column.heading, is_right, column.kind in _OURS, css)
+
+
+def _totals(
+    listing: Listing, columns: tuple[Column, ...], rows: int
+) -> tuple[tuple[str, ...], ...]:
+    if not listing.totals:
+        return ()
+    texts = dict(listing.totals)
+    named = f"Total of {words.counted(rows, 'row')}"
+    return ((named, *(texts.get(c.name, "") for c in columns[1:])),)
+
+
+def _count_line(shown: int, total: int) -> str:
+    if shown == total:
+        return words.counted(total, "row") + "."
+    return f"The first {words.number(shown)} of {words.number(total)} rows; the download has all."
+
+
+def _rows(listing: Listing, rows: list[tuple[Cell, ...]]) -> tuple[RowView, ...]:
+    """Rows with a stable id for links where the first column is a case or a code; once each."""
+    if listing.columns[0].kind not in {Kind.CASE, Kind.CODE}:
+        return tuple(RowView(None, row) for row in rows)
+    ids = [f"{listing.slug}-{_safe(row[0].text)}" for row in rows]
+    first = {anchor: place for place, anchor in reversed(list(enumerate(ids)))}
+    return tuple(
+        RowView(anchor if first[anchor] == place else None, row)
+        for place, (anchor, row) in enumerate(zip(ids, rows, strict=True))
+    )
+
+
+def _safe(text: str) -> str:
+    return "".join(c if c.isascii() and (c.isalnum() or c in "-_") else "_" for c in text)
+
+
+def _linked(
+    column: Column, printed: list[Cell], case_page: Callable[[str], str | None]
+) -> list[Cell]:
+    if column.kind is not Kind.CASE:
+        return printed
+    return [Cell(cell.text, cell.sort, href=case_page(cell.text)) for cell in printed]

@@ -1,0 +1,104 @@
+-- Forty cases of three homes, deterministic: case i of home h was called i days after 20 July 2026.
+-- AL-26-0001 has names that try to run, to reverse the reading and to look like a formula.
+insert into accepted.locations (location_id, location_name, location_kind, time_zone, jurisdiction,
+    address, telephone)
+values
+    ('ALDER', 'Alder Street Home', 'funeral_home', 'America/Chicago', 'US-TX', '1 Alder Street', '555-0101'),
+    ('BIRCH', 'Birch Hill Home', 'funeral_home', 'America/Chicago', 'US-TX', '2 Birch Hill', '555-0102'),
+    ('CARE', 'Shared Care Centre', 'care_centre', 'America/Chicago', 'US-TX', '3 Care Way', '555-0103'),
+    ('CEDAR', 'Cedar Row <b>Home</b>', 'funeral_home', 'America/Denver', 'US-CO', '4 Cedar Row', '555-0104'),
+    ('CREM', 'Group Crematory', 'crematory', 'America/Chicago', 'US-TX', '5 Crem Road', '555-0105');
+
+create table marts.custody_cases as
+select
+    code || '-26-' || lpad(i::varchar, 4, '0') as case_number,
+    home as location_id,
+    case when home = 'ALDER' and i = 1 then '<img src=x onerror=alert(1)>'
+        when home = 'ALDER' and i = 2 then '=cmd|'' /C calc''!A1'
+        when home = 'ALDER' and i = 3 then 'Ro' || chr(8238) || 'nat'
+        when i % 5 = 0 then 'Zoë O''Hara-Łuk' else 'Testfamily' || i end as family_name,
+    case when home = 'ALDER' and i = 1 then '"><script>alert(2)</script>' else 'Given' || i end as given_name,
+    false as is_unidentified,
+    case when home = 'ALDER' and i = 3 then 'not proven'
+        when home = 'CEDAR' and i = 12 then 'no events' else 'proven' end as custody_status,
+    i > 9 or (home = 'ALDER' and i = 3) as is_in_care,
+    case when i % 3 = 0 then home else 'CARE' end as party_id,
+    case when i % 3 = 0 then home else 'CARE' end as place_id,
+    'cooler-1/' || i as storage_unit,
+    'stored' as last_action,
+    timestamp '2026-11-10 18:00:00' + to_hours(i) as last_at,
+    date_diff('minute', timestamp '2026-11-10 18:00:00' + to_hours(i), timestamp '2026-11-16 12:00:00') / 60.0
+        as hours_since_last,
+    timestamp '2026-11-09 15:00:00' + to_hours(i) as received_at,
+    case when i > 9 then null else 'buried' end as final_action,
+    case when i > 9 then null else timestamp '2026-11-12 15:00:00' end as final_at,
+    'f-cases' as file_id,
+    (i + 1)::bigint as line
+from range(1, 15) as r (i)
+cross join (values ('ALDER', 'AL'), ('BIRCH', 'BI'), ('CEDAR', 'CE')) as homes (home, code)
+where i < 13 or home <> 'CEDAR';
+
+create table marts.custody_legs as
+select
+    c.case_number, leg::bigint as leg_number,
+    case leg when 2 then 'CARE' else c.location_id end as party_id,
+    case leg when 1 then 'vehicle:V1' when 2 then 'CARE' else c.location_id end as place_id,
+    case leg when 2 then 'cooler-1/4' end as storage_unit,
+    case leg when 1 then 'received' else 'transferred' end as started_action,
+    c.received_at + to_hours(leg * 10 - 10) as started_at,
+    c.received_at + to_hours(leg * 10 - 16) as started_at_local,
+    case when leg < 3 then 'transferred' end as ended_action,
+    case when leg < 3 then c.received_at + to_hours(leg * 10) end as ended_at,
+    case when leg < 3 then 600.0 end::double as minutes,
+    case leg when 1 then 'both' when 2 then 'one' else 'none' end as handover,
+    c.custody_status = 'proven' as is_proven,
+    'EV-' || leg as started_event_id, 'f-custody_events' as started_file_id, (leg + 1)::bigint as started_line,
+    case when leg < 3 then 'EV-' || (leg + 1) end as ended_event_id,
+    case when leg < 3 then 'f-custody_events' end as ended_file_id,
+    case when leg < 3 then leg + 2 end::bigint as ended_line
+from marts.custody_cases as c
+cross join range(1, 4) as legs (leg)
+where c.custody_status <> 'no events';
+
+create table marts.custody_gaps (
+    case_number varchar, gap_number bigint, gap_kind varchar, event_id_before varchar,
+    file_id_before varchar, line_before bigint, event_id_after varchar, file_id_after varchar,
+    line_after bigint, party_expected varchar, party_found varchar, place_expected varchar,
+    place_found varchar, minutes double, occurred_at timestamp
+);
+insert into marts.custody_gaps values ('AL-26-0003', 1, 'party', 'EV-29', 'f-custody_events', 29,
+    'EV-30', 'f-custody_events', 30, 'ALDER', 'CARE', null, null, 125, timestamp '2026-11-10 17:05:00');
+
+create table marts.weekly_flow as
+select
+    l.location_id, week_start, strftime(week_start, '%G-W%V') as week_label,
+    (10 + w)::bigint as opening_count, 4::bigint as in_count, 3::bigint as out_count,
+    (11 + w)::bigint as closing_count,
+    case when l.location_id = 'ALDER' then 1 else 0 end::bigint as not_proven_count
+from accepted.locations as l
+cross join (select w, (date '2026-05-18' + to_days(7 * w::integer))::date as week_start from range(0, 27) as r (w));
+
+create table marts.findings (
+    finding_key varchar, rule_code varchar, family varchar, severity varchar, case_number varchar,
+    location_id varchar, occurred_at timestamp, measured_value double, limit_value double,
+    value_unit varchar, detail varchar, feed_a varchar, file_name_a varchar, line_a bigint,
+    feed_b varchar, file_name_b varchar, line_b bigint, says varchar, mend varchar,
+    mended_by varchar, act_within varchar, source varchar
+);
+insert into marts.findings
+select
+    md5(rule_code || case_number), rule_code, family, severity, case_number, location_id, occurred_at,
+    measured, limited, unit, detail, 'cases', 'cases-2026-11-16.csv', line, null, null, null,
+    says, mend, mended_by, act_within, source
+from (values
+    ('permit_missing', 'AL-26-0001', 'ALDER', timestamp '2026-11-14 15:00:00', null, null, null,
+        'cremation_started at 2026-11-14T09:00-06:00, no permit', 2),
+    ('permit_missing', 'BI-26-0002', 'BIRCH', timestamp '2026-11-10 15:00:00', null, null, null,
+        '=1+1 looks like a formula', 3),
+    ('permit_late', 'CE-26-0003', 'CEDAR', timestamp '2026-11-11 15:00:00', 30.0, 0.0, 'minutes',
+        '<script>alert(3)</script>', 4),
+    ('storage_shared', 'AL-26-0010', 'CARE', timestamp '2026-11-13 15:00:00', 2.0, 1.0, 'people', 'cooler-1/4', 5),
+    ('charge_above_list', 'AL-26-0004', 'ALDER', timestamp '2026-11-12 15:00:00', 120.5, 100.0, 'USD', 'line 7', 6),
+    ('billed_not_issued', 'BI-26-0005', 'BIRCH', timestamp '2026-11-12 15:00:00', 1.0, 0.0, 'each', 'casket', 7)
+) as f (code, case_number, location_id, occurred_at, measured, limited, unit, detail, line)
+inner join quality.rules as q on q.rule_code = f.code;

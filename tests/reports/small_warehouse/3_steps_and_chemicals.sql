@@ -1,0 +1,66 @@
+create table marts.case_steps as
+select
+    c.case_number, c.location_id, 'intact' as case_kind,
+    case when i % 2 = 0 then 'cremation' else 'burial' end as disposition_kind,
+    s.step_code, s.step_name,
+    c.received_at as started_at,
+    case when c.is_in_care then null else c.received_at + to_minutes((s.target * 50 + i)::bigint) end as finished_at,
+    case when c.is_in_care then null else (s.target * 50 + i) / 60.0 end::double as hours,
+    case when c.is_in_care and c.case_number = 'BI-26-0011' and s.step_code = 'received_to_cared' then 'no time given'
+        when c.is_in_care then 'open' else 'finished' end as step_state,
+    s.target::double as target_hours,
+    case when c.is_in_care then null else (s.target * 50 + i) / 60.0 <= s.target end as is_within_target,
+    date '2026-11-09' as started_week,
+    case when c.is_in_care then null else date '2026-11-09' end as finished_week
+from (select *, substr(case_number, 7)::bigint as i from marts.custody_cases) as c
+cross join (values
+    ('received_to_checked', 'Received to banded and checked', 4),
+    ('received_to_cared', 'Received to refrigerated or embalmed', 24),
+    ('call_to_disposition', 'First call to final disposition', 240)
+) as s (step_code, step_name, target);
+
+create table marts.weekly_turnaround as
+with weeks as (
+    select w, (date '2026-05-18' + to_days(7 * w::integer))::date as week_start from range(0, 27) as r (w)
+)
+select
+    l.location_id, s.step_code, s.step_name, week_start, strftime(week_start, '%G-W%V') as week_label,
+    case when l.location_id = '(group)' then 14 + w % 5 else 4 + w % 3 end::bigint as finished_count,
+    case when l.location_id = '(group)' and w <> 9 then s.base + (w * 7) % 11 end::double as median_hours,
+    case when l.location_id = '(group)' and w <> 9 then s.base * 1.6 + (w * 5) % 13 end::double as p90_hours,
+    case when l.location_id = '(group)' then 11 + w % 4 else 3 end::bigint as within_target_count,
+    case when l.location_id = '(group)' and w <> 9 then (11 + w % 4) / (14.0 + w % 5) end::double as within_target_share,
+    week_start < date '2026-11-16' as is_complete_week
+from weeks
+cross join (values ('ALDER'), ('BIRCH'), ('CEDAR'), ('(group)')) as l (location_id)
+cross join (values
+    ('received_to_checked', 'Received to banded and checked', 2),
+    ('received_to_cared', 'Received to refrigerated or embalmed', 12),
+    ('call_to_disposition', 'First call to final disposition', 96)
+) as s (step_code, step_name, base);
+
+create table marts.chemical_use_by_case as
+select
+    case_number, 'CARE' as location_id, case when i % 4 = 0 then 'autopsied' else 'intact' end as case_kind,
+    date '2026-11-09' as week_start, '2026-W46' as week_label, true as is_embalmed,
+    (800 + i * 10)::double as concentrate_ml, (200 + i)::double as formaldehyde_g,
+    11000.0::double as mixed_volume_ml, ((200 + i) / 110.0)::double as strength_g_per_100ml
+from (select *, substr(case_number, 7)::bigint as i from marts.custody_cases)
+where i <= 6;
+
+create table marts.chemical_use_by_week as
+select
+    'CARE' as location_id, week_start, strftime(week_start, '%G-W%V') as week_label,
+    (8 + w % 4)::bigint as embalmings_intact, (w % 3)::bigint as embalmings_autopsied,
+    (2000 + 40 * w)::double as formaldehyde_g, (1700 + 40 * w)::double as formaldehyde_g_intact,
+    (w % 3 * 300)::double as formaldehyde_g_autopsied,
+    case when w = 12 then 80 else 0 end::double as formaldehyde_g_without_case,
+    ((1700 + 40 * w) / (8.0 + w % 4))::double as g_per_intact,
+    case when w % 3 > 0 then 300 end::double as g_per_autopsied
+from (select w, (date '2026-05-18' + to_days(7 * w::integer))::date as week_start from range(0, 26) as r (w));
+
+create table marts.air_samples (
+    sample_id varchar, location_id varchar, started_at timestamp, minutes double,
+    formaldehyde_ppm double, sample_kind varchar, twa_8h_ppm double, limit_kind varchar,
+    limit_ppm double, is_over boolean
+);
