@@ -1,1 +1,2 @@
-def case_pages(w): return {}
+def case_pages(w):
+    return {}

@@ -25,9 +25,9 @@ MOST_BYTES = 300_000
 
 @dataclass(frozen=True)
 class PublishedPage:
-    """One page of the site: path from its root, audience, title with its facts, size in bytes."""
+    """One page of the site: where it stands, audience, title with its facts, size in bytes."""
 
-    path: str
+    path: Path
     audience: str
     title: Title
     urgency: Mark
@@ -46,11 +46,13 @@ class _Table:
 
 @dataclass
 class DocumentWriter:
-    """``audience`` is None for the page that links the audiences."""
+    """``folder`` is where pages are built, ``site`` where they will stand. ``audience`` is None for
+    the page that links the audiences."""
 
     warehouse: Warehouse
     audience: Audience | None
     folder: Path
+    site: Path
     issue: Issue
     downloads: Downloads
     menu: tuple[tuple[str, str], ...]
@@ -62,9 +64,7 @@ class DocumentWriter:
     def root(self) -> Path:
         return self.folder / self.audience.slug if self.audience else self.folder
 
-    def write(
-        self, path: str, content: Content, missing: tuple[State, ...]
-    ) -> list[PublishedPage]:
+    def write(self, path: str, content: Content, missing: tuple[State, ...]) -> list[PublishedPage]:
         """The page at ``path`` in the audience's folder, and its children."""
         full = replace(content, missing=(*missing, *content.missing))
         tables = self._tables(path, full)
@@ -75,16 +75,14 @@ class DocumentWriter:
         blocks = [block for section in full.sections for block in section.blocks]
         self.has_charts |= any(isinstance(block, Chart) for block in blocks)
         page = PublishedPage(
-            target.relative_to(self.folder).as_posix(),
+            self.site / target.relative_to(self.folder),
             self.audience.slug if self.audience else "",
             content.title,
             content.urgency,
             len(text.encode()),
         )
         children = [
-            made
-            for name, child in content.children.items()
-            for made in self.write(name, child, ())
+            made for name, child in content.children.items() for made in self.write(name, child, ())
         ]
         return [page, *children]
 
@@ -135,6 +133,8 @@ class DocumentWriter:
 
     def _table(self, path: str, listing: Listing, most: int) -> _Table:
         shown = min(listing.shown, most)
+        if listing.rows is not None:
+            return _Table(listing, listing.rows.head(shown), listing.rows.height, ())
         frame = self.warehouse.frame(f"{listing.sql} limit {shown}")
         total = frame.height
         if total == shown:

@@ -30,13 +30,16 @@ class Downloads:
     written: dict[tuple[str, frozenset[str], str], Path] = field(default_factory=dict)
 
     def write(
-        self, listing: Listing, folder: Path, name: str, hidden: frozenset[str], rows: int,
+        self,
+        listing: Listing,
+        folder: Path,
+        name: str,
+        hidden: frozenset[str],
+        rows: int,
         has_spreadsheet: bool,
     ) -> tuple[tuple[str, Path], ...]:
         """The files of a listing: (kind, path)."""
-        columns = {
-            c: t for c, t in self.warehouse.columns(listing.sql).items() if c not in hidden
-        }
+        columns = {c: t for c, t in self.warehouse.columns(listing.sql).items() if c not in hidden}
         folder.mkdir(parents=True, exist_ok=True)
         kinds = ["CSV", "Parquet"]
         if has_spreadsheet and rows <= MOST_SHEET_ROWS:
@@ -59,9 +62,7 @@ class Downloads:
                 sql = _selected(listing.sql, columns, "harmless")
                 self.warehouse.write(sql, path, "format csv, header true")
             case "Parquet":
-                self.warehouse.write(
-                    _selected(listing.sql, columns, None), path, "format parquet"
-                )
+                self.warehouse.write(_selected(listing.sql, columns, None), path, "format parquet")
             case _:
                 frame = self.warehouse.frame(_selected(listing.sql, columns, "shown"))
                 _write_sheet(frame, listing, path)

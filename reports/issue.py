@@ -11,7 +11,8 @@ def issue_of(warehouse: Warehouse) -> Issue:
     """One for all pages of a site. Instants are shown on the group's own clock."""
     exported, oldest, loaded = warehouse.rows(
         "with newest as (select feed, max(exported_at) as exported_at, max(loaded_at) as loaded_at "
-        "from raw.files where feed is not null group by feed) "
+        "from raw.files join quality.feeds using (feed) "
+        "where family <> 'reference' and set_aside is null group by feed) "
         "select max(exported_at)::timestamp, min(exported_at)::timestamp, "
         "max(loaded_at)::timestamp from newest"
     )[0]

@@ -8,7 +8,7 @@ from reports.warehouse import Warehouse, literal
 
 def missing_lines(warehouse: Warehouse, page: Page) -> tuple[State, ...]:
     """Files that did not arrive, checks that did not run, records held back; or that none is."""
-    absent = _absent_feeds(warehouse, page)
+    absent = [*_absent_feeds(warehouse, page), *_set_aside(warehouse, page)]
     unchecked, rules = _unchecked(warehouse, page)
     held, read = _held(warehouse, page)
     lines = [*absent, *unchecked]
@@ -39,7 +39,10 @@ def _in(values: tuple[str, ...]) -> str:
 
 
 def _absent_feeds(warehouse: Warehouse, page: Page) -> list[State]:
-    arrived = {str(row[0]) for row in warehouse.rows("select distinct feed from raw.files")}
+    arrived = {
+        str(row[0])
+        for row in warehouse.rows("select distinct feed from raw.files where set_aside is null")
+    }
     return [
         State(
             Mark.NOT_CHECKED,
@@ -48,6 +51,20 @@ def _absent_feeds(warehouse: Warehouse, page: Page) -> list[State]:
         )
         for name in page.feeds
         if name not in arrived
+    ]
+
+
+def _set_aside(warehouse: Warehouse, page: Page) -> list[State]:
+    """Files that came and could not be read at all; one of an unknown kind concerns every page."""
+    if not page.feeds:
+        return []
+    rows = warehouse.rows(
+        "select file_name, set_aside from raw.files where set_aside is not null "
+        f"and (feed is null or feed in {_in(page.feeds)}) order by file_name"
+    )
+    return [
+        State(Mark.NOT_CHECKED, words.cut(f"The file {name} was set aside whole: {why}"))
+        for name, why in rows
     ]
 
 

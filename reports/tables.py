@@ -47,12 +47,18 @@ CODES = {
 }
 
 
+def mart(name: str) -> str:
+    """Where a table is from: the mart, and the model that makes it."""
+    return f"marts.{name} (models/marts/{name}.sql)"
+
+
 @dataclass(frozen=True)
 class Column:
     """One column of a page's table.
 
     ``zone_by`` names the column whose place decides the clock of an instant; ``limit`` the column
-    with the tick of a bar; ``empty`` the code for a null.
+    with the tick of a bar; ``empty`` the code for a null. ``is_whole`` text is never cut (wording
+    of the law).
     """
 
     name: str
@@ -62,6 +68,7 @@ class Column:
     zone_by: str | None = None
     limit: str | None = None
     empty: str = "[x]"
+    is_whole: bool = False
 
 
 @dataclass(frozen=True)
@@ -85,6 +92,7 @@ class Listing:
     totals: tuple[tuple[str, str], ...] = ()
     personal: tuple[str, ...] = ()
     has_download: bool = True
+    rows: pl.DataFrame | None = None
 
     @property
     def totals_for_sheet(self) -> tuple[tuple[str, str], ...]:
@@ -109,6 +117,7 @@ class Cell:
 
     text: str
     sort: str | None = None
+    time: tuple[str, str] | None = None
     mark: str | None = None
     href: str | None = None
     bar: tuple[float, float | None] | None = None
@@ -121,9 +130,7 @@ RIGHT = frozenset({Kind.NUMBER, Kind.SHARE, Kind.BAR})
 def cells(column: Column, frame: pl.DataFrame, clock: Clock) -> list[Cell]:
     """The printed cells of one column of the rows that the page shows."""
     if column.kind is Kind.INSTANT:
-        places = (
-            frame[column.zone_by].to_list() if column.zone_by else [None] * frame.height
-        )
+        places = frame[column.zone_by].to_list() if column.zone_by else [None] * frame.height
         return [
             _instant(value, clock.zone_of(place), column)
             for value, place in zip(frame[column.name].to_list(), places, strict=True)
@@ -140,7 +147,8 @@ def _empty(column: Column) -> Cell:
 def _instant(value: object, zone: str, column: Column) -> Cell:
     if not isinstance(value, datetime):
         return _empty(column)
-    return Cell(words.clock(value, zone), sort=f"{value:%Y-%m-%dT%H:%M:%S}")
+    text = words.clock(value, zone)
+    return Cell(text, sort=f"{value:%Y-%m-%dT%H:%M:%S}", time=(text[:10], text[10:]))
 
 
 def _bars(column: Column, frame: pl.DataFrame) -> list[Cell]:
@@ -178,5 +186,7 @@ def _cell(column: Column, value: object) -> Cell:
             return Cell(str(value), sort=str(RANK.get(str(value), 9)), mark=str(value))
         case Kind.CODE:
             return Cell(words.cut(words.plain(str(value))))
+        case _ if column.is_whole:
+            return Cell(words.visible(str(value)))
         case _:
             return Cell(words.cut(str(value)))

@@ -44,9 +44,7 @@ def say(pattern: str, **values: str | Fact | When) -> Title:
     return Title(_parts(pattern, values))
 
 
-def _parts(
-    pattern: str, values: Mapping[str, str | Fact | When]
-) -> tuple[str | Fact | When, ...]:
+def _parts(pattern: str, values: Mapping[str, str | Fact | When]) -> tuple[str | Fact | When, ...]:
     parts: list[str | Fact | When] = []
     for text, name, _, _ in Formatter().parse(pattern):
         if text:

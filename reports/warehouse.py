@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from decimal import Decimal
 from functools import cached_property
 from pathlib import Path
 from types import TracebackType
@@ -10,6 +11,7 @@ from types import TracebackType
 import duckdb
 import polars as pl
 
+from reports import words
 from reports.plain_text import MACROS
 from reports.titles import Fact
 
@@ -103,6 +105,16 @@ class Warehouse:
     def write(self, sql: str, path: Path, options: str) -> None:
         """COPY the statement's rows to a file; rows are streamed, never all in memory."""
         self._connection.execute(f"copy ({sql}) to {literal(str(path))} ({options})")
+
+    def totals(self, sql: str, decimals: dict[str, int]) -> tuple[tuple[str, str], ...]:
+        """Sums over all rows of a statement, printed; ``decimals`` by column."""
+        sums = ", ".join(f"sum({name})" for name in decimals)
+        row = self.rows(f"select {sums} from ({sql})")[0]
+        return tuple(
+            (name, words.number(Decimal(str(value)), places))
+            for (name, places), value in zip(decimals.items(), row, strict=True)
+            if value is not None
+        )
 
     @property
     def now(self) -> str:

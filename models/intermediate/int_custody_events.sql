@@ -32,9 +32,10 @@ effective as (
         events.is_held,
         events.file_id,
         events.line,
-        case when events.action in ('received', 'transferred', 'released') then events.to_party end as party_set,
         -- A physical count says where somebody was seen: it never moves the record.
+        case when events.action <> 'counted' then coalesce(events.to_party, events.from_party) end as party_set,
         case when events.action <> 'counted' then events.place_id end as place_set,
+        case when events.action <> 'counted' and events.place_id is not null then events.occurred_at end as placed_at,
         case
             when events.action in ('stored', 'cremation_started') then coalesce(events.storage_unit, '')
             when events.action in {{ unit_leaving_actions() }} then ''
@@ -63,6 +64,7 @@ states as (
         storage_unit as unit_given,
         disc_number,
         lag(occurred_at) over ({{ events_of_case }}) as occurred_before_at,
+        {{ carried_forward("placed_at", events_of_case, "1 preceding") }} as placed_before_at,
         {{ carried_forward("party_set", events_of_case, "1 preceding") }} as party_before,
         {{ carried_forward("party_set", events_of_case) }} as party_id,
         {{ carried_forward("place_set", events_of_case, "1 preceding") }} as place_before,
@@ -113,7 +115,7 @@ select
                 end
         when {{ is_party_break("states") }} then 'party'
         when {{ is_place_break("states", "crematories") }}
-            then case when states.occurred_before_at = states.occurred_at then 'time' else 'place' end
+            then case when states.placed_before_at = states.occurred_at then 'time' else 'place' end
         when
             states.action = 'stored'
             and states.occurred_before_at = states.occurred_at

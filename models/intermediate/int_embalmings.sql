@@ -4,7 +4,7 @@ select
     min(case when events.action = 'embalming_started' then events.occurred_at end) as started_at,
     min(case when events.action = 'embalming_started' then cast(events.occurred_at_local as date) end) as started_date,
     min(cast(events.occurred_at_local as date)) as embalmed_date,
-    min(events.place_after) as place_id,
+    min(events.place_id) as place_id,
     bool_or(events.is_held) as is_held
 from {{ ref("int_custody_events") }} as events
 where events.action in ('embalming_started', 'embalming_finished')

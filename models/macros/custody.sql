@@ -76,7 +76,7 @@
                 coalesce({{ event }}.place_given like 'vehicle:%', true)
                 or coalesce({{ event }}.place_before not like 'vehicle:%', true)
         when {{ event }}.action in ('buried', 'entombed', 'released') then false
-        when {{ event }}.action = 'received' and not {{ event }}.was_opened
+        when {{ event }}.action = 'received'
             then coalesce({{ event }}.place_given, {{ event }}.place_before) is null
         when coalesce({{ event }}.place_given <> {{ event }}.place_before, false) then true
         when {{ event }}.action = 'cremation_started'

@@ -25,9 +25,17 @@
     {%- if where %} filter (where {{ where }}){% endif %}
 {%- endmacro %}
 
-{# A number as text with a fixed count of decimals, for the detail of a finding. #}
+{# A number as text with a fixed count of decimals, for the detail of a finding. One absurd figure must not end the run. #}
 {% macro number_text(expression, decimals=1) -%}
-    cast(cast({{ expression }} as decimal(18, {{ decimals }})) as varchar)
+    case
+        when abs({{ expression }}) < 1000000000000
+            then cast(
+                cast(
+                    case when abs({{ expression }}) < 1000000000000 then {{ expression }} end as decimal(18, {{ decimals }})
+                ) as varchar
+            )
+        when {{ expression }} is not null then 'an absurd amount'
+    end
 {%- endmacro %}
 
 {# A timestamp as text to the minute, 'YYYY-MM-DD HH:MM', for the detail of a finding. #}

@@ -1,7 +1,8 @@
 {#
     The one shape of a finding: fourteen columns, in this order, each cast. Every argument but the
     rule's code is a SQL expression. `a` and `b` are aliases of the two records compared; the
-    finding takes their file_id and line. Record b may be left out.
+    finding takes their file_id and line. Record b may be left out, or be columns of another name in
+    the same relation (file_id_b, line_b).
 
         select
             {{ finding(
@@ -16,7 +17,8 @@
 #}
 {% macro finding(
     rule_code, case_number, location_id, occurred_at, a, feed_a, detail,
-    b=none, feed_b=none, measured_value="null", limit_value="null", value_unit=none
+    b=none, feed_b=none, measured_value="null", limit_value="null", value_unit=none,
+    file_id_b="file_id", line_b="line"
 ) -%}
     cast('{{ rule_code }}' as varchar) as rule_code,
     cast({{ case_number }} as varchar) as case_number,
@@ -29,9 +31,9 @@
     cast({{ a }}.file_id as varchar) as file_id_a,
     cast({{ a }}.line as bigint) as line_a,
     {% if b -%}
-    cast(case when {{ b }}.file_id is not null then '{{ feed_b }}' end as varchar) as feed_b,
-    cast({{ b }}.file_id as varchar) as file_id_b,
-    cast({{ b }}.line as bigint) as line_b,
+    cast(case when {{ b }}.{{ file_id_b }} is not null then '{{ feed_b }}' end as varchar) as feed_b,
+    cast({{ b }}.{{ file_id_b }} as varchar) as file_id_b,
+    cast({{ b }}.{{ line_b }} as bigint) as line_b,
     {%- else -%}
     cast(null as varchar) as feed_b,
     cast(null as varchar) as file_id_b,
@@ -44,4 +46,24 @@
 {% macro finding_columns() -%}
     rule_code, case_number, location_id, occurred_at, measured_value, limit_value, value_unit,
     feed_a, file_id_a, line_a, feed_b, file_id_b, line_b, detail
+{%- endmacro %}
+
+{# Words for the end of a detail when one of its records is held back. #}
+{% macro not_proven_note(is_held) -%}
+    case when {{ is_held }} then ' The record is held back: custody not proven.' else '' end
+{%- endmacro %}
+
+{# The shape of a finding without a row, for a run of no finding model. #}
+{% macro no_findings() -%}
+    select
+        {{ finding(
+            "none", case_number="null", location_id="null", occurred_at="null", a="nothing", feed_a="none",
+            detail="null"
+        ) }}
+    from (
+        select
+            cast(null as varchar) as file_id,
+            cast(null as bigint) as line
+    ) as nothing
+    where 1 = 0
 {%- endmacro %}

@@ -3,6 +3,7 @@
 import shutil
 import tempfile
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 
 import duckdb
@@ -86,12 +87,15 @@ def generate(
             "amount bigint)"
         )
         answer_key.create(con)
-        for first in range(0, cases, BLOCK):
+        # The first tile stands alone: it bears the plants, and a plant looks through its tables.
+        starts = [0, *range(TILE, cases, BLOCK), cases]
+        for first, end in pairwise(starts):
             con.execute(f"set variable first_case = {first}::bigint")
-            con.execute(f"set variable end_case = {min(first + BLOCK, cases)}::bigint")
+            con.execute(f"set variable end_case = {end}::bigint")
             run_script(con, *_BLOCK)
             if with_plants and first == 0:
-                plant_all(con)
+                run_script(con, "89_profiles")
+                plant_all(con, is_small=cases == TILE)
             run_script(con, "91_flows", "93_background")
             for name in GROUP_FEEDS:
                 if name not in _ONCE:
@@ -106,10 +110,10 @@ def generate(
             rows[name] += _append(con, name, name, files[name], Path(parts), True)
         key = out / "answer_key.csv"
         answer_key.write(con, key)
-    if with_plants:
-        for name, text in raw_lines():
-            with files[name].open("a", encoding="utf-8", newline="") as file:
-                file.write(text)
+    if with_plants and cases == TILE:
+        for name, line in raw_lines():
+            with files[name].open("ab") as file:
+                file.write(line)
     return Drop(folder, files, rows, key)
 
 

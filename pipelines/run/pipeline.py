@@ -43,13 +43,18 @@ class RunRequest:
 
 @dataclass
 class RunResult:
-    """What a run did: files, counts, and seconds per stage."""
+    """What a run did: files, counts, and when each stage began and ended (perf_counter)."""
 
     load: LoadSummary
-    seconds: dict[str, float] = field(default_factory=dict)
+    spans: list[tuple[str, float, float]] = field(default_factory=list)
     counts: dict[str, int] = field(default_factory=dict)
     dbt: DbtOutcome | None = None
     pages: list[Path] = field(default_factory=list)
+
+    @property
+    def seconds(self) -> dict[str, float]:
+        """Seconds per stage."""
+        return {name: ended - begun for name, begun, ended in self.spans}
 
     @property
     def exit_code(self) -> int:
@@ -105,8 +110,7 @@ def _build(request: RunRequest, files: list[DropFile], built: Path) -> RunResult
         entry = append_entry(con, request.as_of, request.drop.name, len(load.read),
                              len(load.skipped), len(load.set_aside))  # fmt: skip
         con.execute("checkpoint")
-    stages.seconds["dbt start-up"] = outcome.startup_seconds
-    return RunResult(load, stages.seconds, _counts(entry), outcome)
+    return RunResult(load, stages.spans, _counts(entry), outcome)
 
 
 def _publish(request: RunRequest, built: Path, result: RunResult) -> None:
@@ -120,7 +124,7 @@ def _publish(request: RunRequest, built: Path, result: RunResult) -> None:
     with stages("publish"), reports.prepared(built, request.site, as_of=request.as_of) as pages:
         swap_in(built, request.warehouse)
     result.pages = [page.path for page in pages]
-    result.seconds |= stages.seconds
+    result.spans += stages.spans
 
 
 def _shipped() -> list[DropFile]:
@@ -147,14 +151,13 @@ def _counts(entry: dict[str, object]) -> dict[str, int]:
 
 
 class _Stages:
-    """Tells each stage with its seconds, and keeps them."""
+    """Tells each stage with its seconds, and keeps when it ran."""
 
     def __init__(self, tell: Callable[[str], None]) -> None:
         self._tell = tell
         self._name = ""
         self._begun = 0.0
-        self._rows = ""
-        self.seconds: dict[str, float] = {}
+        self.spans: list[tuple[str, float, float]] = []
 
     def __call__(self, name: str) -> "_Stages":
         self._name = name
@@ -164,10 +167,10 @@ class _Stages:
         self._begun = time.perf_counter()
 
     def __exit__(self, error: type[BaseException] | None, *_: object) -> None:
-        spent = time.perf_counter() - self._begun
-        self.seconds[self._name] = self.seconds.get(self._name, 0.0) + spent
+        ended = time.perf_counter()
+        self.spans.append((self._name, self._begun, ended))
         if error is None:
-            self._tell(f"{self._name:<8} {spent:6.1f} s")
+            self._tell(f"{self._name:<8} {ended - self._begun:6.1f} s")
 
     def rows(self, count: int) -> None:
         self._tell(f"         {count:,} records")

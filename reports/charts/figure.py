@@ -45,8 +45,8 @@ def drawn(
 ) -> Chart:
     """A chart of plotly traces. Traces come from our own code, so plotly's slow check is left to
     the tests, which validate every published figure."""
-    figure = go.Figure({"data": data, "layout": layout}, _validate=False)
-    figure.layout.template = TEMPLATE
+    styled = {**layout, "template": pio.templates[TEMPLATE]}
+    figure = go.Figure({"data": data, "layout": styled}, _validate=False)
     points = sum(len(list(trace.get("x", ()))) for trace in data)  # type: ignore[call-overload]
     if points > MOST_POINTS:
         raise ValueError(f"chart {slug} has {points} points; at most {MOST_POINTS} fit a page")

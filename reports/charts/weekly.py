@@ -33,7 +33,7 @@ def weekly_chart(
 ) -> Chart:
     """Two lines told apart by dash and marker, named at their end; incomplete weeks hollow."""
     ticks = [words.week_label(week.monday) for week in weeks]
-    texts = [f"{words.short_day(week.monday)}<br>n {words.number(week.n)}" for week in weeks]
+    texts = [f"{words.week_label(week.monday)[5:]}<br>n {words.number(week.n)}" for week in weeks]
     values, highs = [w.value for w in weeks], [w.high for w in weeks]
     data = [_line(ticks, weeks, values, 0), _line(ticks, weeks, highs, 1)]
     layout: dict[str, object] = {
@@ -106,4 +106,3 @@ def _summary(weeks: list[Week], usual: UsualRange | None, unit: str, name: str) 
         f"Line of the weekly {name} over {len(weeks)} weeks, from "
         f"{words.number(min(known), 1)} to {words.number(max(known), 1)} {unit}."
     )
-

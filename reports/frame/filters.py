@@ -49,7 +49,7 @@ def script_json(text: str) -> Markup:
         .replace("\u2028", "\\u2028")
         .replace("\u2029", "\\u2029")
     )
-    return Markup(escaped)  # noqa: S704 (escaped above)
+    return Markup(escaped)
 
 
 FILTERS: dict[str, Any] = {

@@ -65,20 +65,24 @@ def render(content: Content, place: Place, issue: Issue, views: Mapping[str, Tab
         {"heading": s.heading, "blocks": [_named(block, views) for block in s.blocks]}
         for s in content.sections
     ]
-    return environment().get_template("page.html").render(
-        policy=POLICY,
-        title=content.title,
-        subtitle=content.subtitle,
-        issue=issue,
-        missing=content.missing,
-        cautions=content.cautions,
-        sections=sections,
-        definitions=content.definitions,
-        root=place.root,
-        nav=place.nav,
-        has_table=bool(views),
-        has_chart=bool(charts),
-        captions={slug: view.caption for slug, view in views.items()},
+    return (
+        environment()
+        .get_template("page.html")
+        .render(
+            policy=POLICY,
+            title=content.title,
+            subtitle=content.subtitle,
+            issue=issue,
+            missing=content.missing,
+            cautions=content.cautions,
+            sections=sections,
+            definitions=content.definitions,
+            root=place.root,
+            nav=place.nav,
+            has_table=bool(views),
+            has_chart=bool(charts),
+            captions={slug: view.caption for slug, view in views.items()},
+        )
     )
 
 

@@ -85,6 +85,8 @@ def table_view(
 def _head(column: Column) -> HeadView:
     is_right = column.kind in RIGHT
     css = "n" if is_right else "w" if column.kind in _WIDE else "k"
+    if column.kind is Kind.INSTANT:
+        css = "t"
     return HeadView(column.heading, is_right, column.kind in _OURS, css)
 
 
@@ -125,4 +127,7 @@ def _linked(
 ) -> list[Cell]:
     if column.kind is not Kind.CASE:
         return printed
-    return [Cell(cell.text, cell.sort, href=case_page(cell.text)) for cell in printed]
+    return [
+        Cell(cell.text, cell.sort, href=case_page(cell.text), is_code=cell.is_code)
+        for cell in printed
+    ]

@@ -1,5 +1,6 @@
 -- The instants of each case, in minutes, up to the moment when everything for the last act is in hand.
--- Medians by judgement; limits kept: certificate filed within 4.3 days and permit issued within 4.9 days of death, cared for within 24 hours of receipt,
+-- Medians by judgement; limits kept: certificate filed within 4.3 days of death (Texas: 10 days) and in Colorado within 72 hours of receipt,
+-- permit issued within 4.9 days of death, cared for within 24 hours of receipt,
 -- cremation 74 hours or more after death (Texas waits 48, Tex. Health and Safety Code 716.004).
 create or replace temp table called_times as
 select
@@ -26,7 +27,7 @@ select
     -- Arranged in office hours, the same day for calls before dawn, else the next day or later.
     (first_call // 1440 + case when first_call % 1440 < 540 then 0 else 1 end + case when chance(t1, 32, 0.55) then 0 when chance(t1, 32, 0.88) then 1 else 2 end)
     * 1440 + 14 * 60 + between_of(t1, 48, 0, 440) as arranged,
-    died + least(skewed(t2, 0, case when is_examined then 2400 else 1500 end), 5000) as signed
+    died + least(skewed(t2, 0, case when is_examined then 2400 else 1500 end), case home when 'CEDAR' then 3000 else 5000 end) as signed
 from called_times;
 
 create or replace temp table cared_times as

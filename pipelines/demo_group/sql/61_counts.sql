@@ -17,9 +17,12 @@ counts as (
 ),
 
 stays as (
-    select case_number, lay_place as place, laid + 10 as since, coalesce(left_care, last_departed, act, cut_off + 1) - 10 as until, shelf from walks
+    select
+        case_number, lay_place as place, laid + 10 as since, coalesce(left_care, last_departed, act, cut_off + 1) - 10 as until, shelf, shelved,
+        coalesce(taken, cut_off + 1) as taken, coalesce(embalming_started - 8, cut_off + 1) as out_from, coalesce(embalming_finished + 12, 0) as out_until
+    from walks
     union all
-    select case_number, 'CREM', crematory_arrived + 5, act - 25, null from walks where ending = 'cremation'
+    select case_number, 'CREM', crematory_arrived + 5, act - 25, null, 0, 0, 0, 0 from walks where ending = 'cremation'
 )
 
 select
@@ -30,7 +33,11 @@ select
     null,
     null,
     stays.place,
-    stays.shelf,
+    case
+        when counts.minute > stays.shelved and counts.minute < stays.taken
+            and (counts.minute < stays.out_from or counts.minute > stays.out_until)
+            then stays.shelf
+    end,
     null,
     null,
     'CNT-' || stays.place || '-' || date_text(counts.day),

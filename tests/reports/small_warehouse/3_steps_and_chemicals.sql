@@ -56,7 +56,8 @@ select
     (w % 3 * 300)::double as formaldehyde_g_autopsied,
     case when w = 12 then 80 else 0 end::double as formaldehyde_g_without_case,
     ((1700 + 40 * w) / (8.0 + w % 4))::double as g_per_intact,
-    case when w % 3 > 0 then 300 end::double as g_per_autopsied
+    case when w % 3 > 0 then 300 end::double as g_per_autopsied,
+    0::double as formaldehyde_g_other_case, case when w = 25 then 2 else 0 end::bigint as movements_held_back
 from (select w, (date '2026-05-18' + to_days(7 * w::integer))::date as week_start from range(0, 26) as r (w));
 
 create table marts.air_samples (

@@ -58,7 +58,8 @@ select
     case when i = 5 then 0 else 1 end::decimal(18, 4) as issued_quantity,
     case when i = 5 then 0 else 700 end::decimal(18, 2) as issued_cost,
     1::decimal(18, 4) as bought_quantity, 700::decimal(18, 2) as bought_cost,
-    case when i = 5 then 'billed not issued' when i = 6 then 'swapped' else 'agrees' end as match_state
+    case when i = 5 then 'billed not issued' when i = 6 then 'swapped' else 'agrees' end as match_state,
+    case when i = 6 then 'URN-09' end as swapped_item_code, i <= 9 as is_due
 from (select *, substr(case_number, 7)::bigint as i from marts.custody_cases);
 
 create table marts.merchandise_by_month as
@@ -76,7 +77,9 @@ select
     20::double as opening, 10::double as received, 2::double as arrived, 1::double as returned,
     9::double as issued, 3::double as sent, 1::double as written_off, 20::double as expected,
     case when l.home = 'BIRCH' and k.code = '0042' then 18 else 20 end::double as counted,
-    case when l.home = 'BIRCH' and k.code = '0042' then -2 else 0 end::double as difference
+    case when l.home = 'BIRCH' and k.code = '0042' then -2 else 0 end::double as difference,
+    timestamp '2026-09-01 12:00:00' as opened_at, timestamp '2026-11-14 20:00:00' as counted_at,
+    0::bigint as unconverted_count, 1::bigint as movements_held_back
 from (values ('ALDER'), ('BIRCH'), ('CEDAR')) as l (home)
 cross join (values ('CASKET-01', 'Oak'), ('0042', 'Urn')) as k (code, says);
 

@@ -5,7 +5,8 @@ from pathlib import Path
 
 import duckdb
 
-from pipelines.feeds import FEEDS
+from pipelines.load import create_schemas
+from validation.publish_rules import publish_rules
 
 AS_OF = datetime(2026, 11, 16, 12, tzinfo=UTC)
 #: Personal names in it, for tests that no page without need carries one.
@@ -13,12 +14,10 @@ NAMES = ("Testfamily", "Given", "O'Hara", "Łuk")
 
 
 def make(path: Path) -> Path:
-    """Write the warehouse at ``path``: accepted tables by declaration, the rest by the SQL files."""
+    """Write the warehouse at ``path``: schemas, rules and dictionary are the real ones."""
     with duckdb.connect(str(path)) as connection:
-        connection.execute("create schema accepted; create schema held")
-        for feed in FEEDS.values():
-            connection.execute(f"create table accepted.{feed.name} ({feed.ddl})")
-            connection.execute(f"create table held.{feed.name} ({feed.ddl})")
+        create_schemas(connection)
+        publish_rules(connection)
         for script in sorted(Path(__file__).parent.glob("*.sql")):
             connection.execute(script.read_text(encoding="utf-8"))
     return path

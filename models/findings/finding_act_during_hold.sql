@@ -1,0 +1,54 @@
+{% set events_of_case = "partition by case_number order by event_number" %}
+
+with held_cases as (
+    select distinct case_number
+    from {{ ref("int_custody_events") }}
+    where action = 'hold_placed'
+),
+
+events as (
+    select
+        case_number,
+        event_number,
+        event_id,
+        action,
+        place_id,
+        occurred_at,
+        occurred_at_local,
+        sum(case action when 'hold_placed' then 1 when 'hold_lifted' then -1 else 0 end)
+            over ({{ events_of_case }} rows between unbounded preceding and current row) as holds,
+        max(case when action = 'hold_placed' then event_number end)
+            over ({{ events_of_case }} rows between unbounded preceding and current row) as hold_event_number,
+        is_held,
+        file_id,
+        line
+    from {{ ref("int_custody_events") }}
+    where
+        case_number in (select held_cases.case_number from held_cases)
+        and (
+            action in ('hold_placed', 'hold_lifted', 'released', 'embalming_started')
+            or action in {{ irreversible_actions() }}
+        )
+)
+
+select
+    {{ finding(
+        "act_during_hold",
+        case_number="acts.case_number",
+        location_id="cases.location_id",
+        occurred_at="acts.occurred_at",
+        a="acts", feed_a="custody_events",
+        b="placings", feed_b="custody_events",
+        measured_value=elapsed_hours("placings.occurred_at", "acts.occurred_at"),
+        value_unit="hours",
+        detail="acts.action || ' at ' || " ~ minute_text("acts.occurred_at_local") ~ " || ' (event '"
+            ~ " || acts.event_id || ') while the hold placed at ' || " ~ minute_text("placings.occurred_at_local")
+            ~ " || ' (event ' || placings.event_id || ') had not been lifted.' || "
+            ~ not_proven_note("acts.is_held")
+    ) }}
+from events as acts
+inner join events as placings
+    on acts.case_number = placings.case_number and acts.hold_event_number = placings.event_number
+left join {{ ref("int_cases") }} as cases
+    on acts.case_number = cases.case_number
+where acts.holds > 0 and acts.action not in ('hold_placed', 'hold_lifted')

@@ -1,0 +1,52 @@
+with reads as (
+    select
+        events.case_number,
+        events.event_number,
+        events.event_id,
+        events.action,
+        events.occurred_at,
+        events.occurred_at_local,
+        events.is_held,
+        events.file_id,
+        events.line,
+        records.band_number = 'UNREADABLE' as is_unreadable,
+        {{ is_readable("records.band_number") }} and records.second_checker is not null as is_confirmed
+    from {{ ref("int_custody_events") }} as events
+    inner join {{ ref("stg_custody_events") }} as records
+        on events.file_id = records.file_id and events.line = records.line
+    where
+        events.case_number in (
+            select unreadable.case_number
+            from {{ ref("stg_custody_events") }} as unreadable
+            where unreadable.band_number = 'UNREADABLE' and unreadable.case_number is not null
+        )
+        and records.band_number is not null
+),
+
+judged as (
+    select
+        case_number,
+        min(case when is_unreadable then event_number end) as first_unreadable_number,
+        max(case when is_unreadable then event_number end) as last_unreadable_number,
+        max(case when is_confirmed then event_number end) as last_confirmed_number
+    from reads
+    group by case_number
+)
+
+select
+    {{ finding(
+        "band_unreadable",
+        case_number="reads.case_number",
+        location_id="cases.location_id",
+        occurred_at="reads.occurred_at",
+        a="reads", feed_a="custody_events",
+        detail="'The band could not be read at ' || " ~ minute_text("reads.occurred_at_local")
+            ~ " || ' (' || reads.action || ', event ' || reads.event_id"
+            ~ " || ') and no two people have read it since.' || " ~ not_proven_note("reads.is_held")
+    ) }}
+from judged
+inner join reads
+    on judged.case_number = reads.case_number and judged.first_unreadable_number = reads.event_number
+left join {{ ref("int_cases") }} as cases
+    on judged.case_number = cases.case_number
+where coalesce(judged.last_confirmed_number < judged.last_unreadable_number, true)

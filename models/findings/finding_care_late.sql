@@ -1,0 +1,64 @@
+-- The law of the first place of ours that the person was brought to, else of the arranging home.
+-- Embalming is care once it is finished; disposition ends the need.
+with first_stays as (
+    select
+        case_number,
+        location_id,
+        row_number() over (partition by case_number order by in_at, location_id) as stay_number
+    from {{ ref("int_place_stays") }}
+),
+
+people as (
+    select
+        cases.case_number,
+        cases.location_id,
+        milestones.has_held_event or cases.is_held as is_held,
+        events.file_id,
+        events.line,
+        events.event_id,
+        limits.hours as limit_hours,
+        limits.starts_at,
+        limits.citation,
+        {{ limit_starts("limits", "cases", "milestones", "death_latest_at") }} as starts_at_instant,
+        least(milestones.refrigerated_at, milestones.embalming_finished_at) as cared_at,
+        least(
+            milestones.refrigerated_at, milestones.embalming_finished_at, milestones.final_at, {{ as_of() }}
+        ) as ends_at
+    from {{ ref("int_cases") }} as cases
+    inner join {{ ref("int_case_milestones") }} as milestones
+        on cases.case_number = milestones.case_number
+    inner join {{ ref("int_custody_events") }} as events
+        on
+            milestones.case_number = events.case_number
+            and milestones.received_at = events.occurred_at
+            and events.action = 'received'
+    left join first_stays
+        on cases.case_number = first_stays.case_number and first_stays.stay_number = 1
+    left join {{ ref("stg_locations") }} as places
+        on first_stays.location_id = places.location_id
+    inner join {{ ref("stg_jurisdiction_limits") }} as limits
+        on
+            coalesce(places.jurisdiction, cases.jurisdiction) = limits.jurisdiction
+            and limits.limit_kind = 'preservation'
+)
+
+select
+    {{ finding(
+        "care_late",
+        case_number="people.case_number",
+        location_id="people.location_id",
+        occurred_at="people.ends_at",
+        a="people", feed_a="custody_events",
+        measured_value=elapsed_hours("people.starts_at_instant", "people.ends_at"),
+        limit_value="people.limit_hours",
+        value_unit="hours",
+        detail="case when people.cared_at is null or people.cared_at > people.ends_at"
+            ~ " then 'Not refrigerated or embalmed ' else 'Refrigerated or embalmed ' end || "
+            ~ number_text(elapsed_hours("people.starts_at_instant", "people.ends_at"))
+            ~ " || ' hours after ' || people.starts_at || ' (receipt: event ' || people.event_id"
+            ~ " || '); the limit is ' || " ~ number_text("people.limit_hours", 0)
+            ~ " || ' hours (' || people.citation || '; check with counsel or the licensing board).' || "
+            ~ not_proven_note("people.is_held")
+    ) }}
+from people
+where people.ends_at > {{ add_hours("people.starts_at_instant", "people.limit_hours") }}

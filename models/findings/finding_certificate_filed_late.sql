@@ -1,0 +1,46 @@
+-- Late is what is late in every case: an unknown time of death counts at its latest, a filing with
+-- a date alone at the start of its day. Another firm's cases are filed by that firm.
+with filings as (
+    select
+        cases.case_number,
+        cases.location_id,
+        cases.file_id,
+        cases.line,
+        cases.is_held,
+        cases.certificate_filed_date,
+        limits.hours as limit_hours,
+        limits.starts_at,
+        limits.citation,
+        {{ limit_starts("limits", "cases", "milestones", "death_latest_at") }} as starts_at_instant,
+        coalesce(
+            cases.certificate_filed_at,
+            {{ utc_of_local("cast(cases.certificate_filed_date as timestamp)", "cases.time_zone") }},
+            {{ as_of() }}
+        ) as filed_at
+    from {{ ref("int_cases") }} as cases
+    left join {{ ref("int_case_milestones") }} as milestones
+        on cases.case_number = milestones.case_number
+    inner join {{ ref("stg_jurisdiction_limits") }} as limits
+        on cases.jurisdiction = limits.jurisdiction and limits.limit_kind = 'certificate_filing'
+    where cases.case_status <> 'cancelled' and not cases.is_trade_call
+)
+
+select
+    {{ finding(
+        "certificate_filed_late",
+        case_number="filings.case_number",
+        location_id="filings.location_id",
+        occurred_at="filings.filed_at",
+        a="filings", feed_a="cases",
+        measured_value=elapsed_hours("filings.starts_at_instant", "filings.filed_at"),
+        limit_value="filings.limit_hours",
+        value_unit="hours",
+        detail="case when filings.certificate_filed_date is null then 'The certificate is not filed yet, '"
+            ~ " else 'The certificate was filed ' end || "
+            ~ number_text(elapsed_hours("filings.starts_at_instant", "filings.filed_at"))
+            ~ " || ' hours after ' || filings.starts_at || '; the limit is ' || "
+            ~ number_text("filings.limit_hours", 0) ~ " || ' hours (' || filings.citation"
+            ~ " || '; check with counsel or the licensing board).' || " ~ not_proven_note("filings.is_held")
+    ) }}
+from filings
+where filings.filed_at > {{ add_hours("filings.starts_at_instant", "filings.limit_hours") }}

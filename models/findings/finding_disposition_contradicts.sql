@@ -1,0 +1,68 @@
+with acts as (
+    select
+        case_number,
+        event_number,
+        event_id,
+        occurred_at,
+        occurred_at_local,
+        action,
+        case when action in ('cremation_started', 'cremation_finished') then 'cremated' else action end as act,
+        is_held,
+        file_id,
+        line
+    from {{ ref("int_custody_events") }}
+    where action in ('cremation_started', 'cremation_finished', 'buried', 'entombed') and not is_after_end
+),
+
+contradictions as (
+    select
+        acts.*,
+        row_number() over (partition by acts.case_number order by acts.event_number) as place_in_case
+    from acts
+    inner join {{ ref("int_cases") }} as cases
+        on acts.case_number = cases.case_number
+    where
+        coalesce(
+            case acts.act
+                when 'cremated' then cases.disposition_code in ('B', 'D', 'E', 'R')
+                when 'buried' then cases.disposition_code in ('C', 'D', 'E')
+                when 'entombed' then cases.disposition_code in ('B', 'C', 'D')
+            end,
+            false
+        )
+        or coalesce(
+            case acts.act
+                when 'cremated' then cases.disposition_instruction in ('bury', 'donate', 'entomb', 'ship')
+                when 'buried'
+                    then
+                        cases.disposition_instruction in (
+                            'cremate_collect', 'cremate_inter', 'cremate_scatter', 'donate', 'entomb'
+                        )
+                when 'entombed'
+                    then
+                        cases.disposition_instruction in (
+                            'bury', 'cremate_collect', 'cremate_inter', 'cremate_scatter', 'donate'
+                        )
+            end,
+            false
+        )
+)
+
+select
+    {{ finding(
+        "disposition_contradicts",
+        case_number="contradictions.case_number",
+        location_id="cases.location_id",
+        occurred_at="contradictions.occurred_at",
+        a="contradictions", feed_a="custody_events",
+        b="cases", feed_b="cases",
+        detail="'The person was ' || contradictions.act || ' at ' || "
+            ~ minute_text("contradictions.occurred_at_local") ~ " || ' (event ' || contradictions.event_id"
+            ~ " || '); the case says disposition ' || coalesce(cases.disposition_code, 'blank')"
+            ~ " || ' and instruction ' || coalesce(cases.disposition_instruction, 'blank') || '.' || "
+            ~ not_proven_note("contradictions.is_held or cases.is_held")
+    ) }}
+from contradictions
+inner join {{ ref("int_cases") }} as cases
+    on contradictions.case_number = cases.case_number
+where contradictions.place_in_case = 1

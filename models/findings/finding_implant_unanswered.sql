@@ -1,0 +1,35 @@
+-- Blank is not "no": the question was not answered. U says that nobody knows.
+with first_cremations as (
+    select
+        case_number,
+        min(event_number) as event_number
+    from {{ ref("int_custody_events") }}
+    where action = 'cremation_started'
+    group by case_number
+)
+
+select
+    {{ finding(
+        "implant_unanswered",
+        case_number="events.case_number",
+        location_id="cases.location_id",
+        occurred_at="events.occurred_at",
+        a="events", feed_a="custody_events",
+        b="cases", feed_b="cases",
+        detail="'Cremation began at ' || " ~ minute_text("events.occurred_at_local") ~ " || ' (event '"
+            ~ " || events.event_id || ') and the implant question is '"
+            ~ " || case when cases.implant_present = 'U' then 'answered unknown.' else 'not answered.' end || "
+            ~ not_proven_note("events.is_held or cases.is_held")
+    ) }}
+from first_cremations
+inner join {{ ref("int_custody_events") }} as events
+    on first_cremations.case_number = events.case_number and first_cremations.event_number = events.event_number
+inner join {{ ref("int_cases") }} as cases
+    on events.case_number = cases.case_number
+where coalesce(cases.implant_present, 'U') = 'U'
+
+union all
+
+{{ paper_finding(
+    "implant_unanswered", "doubts.paper = 'implant removal' and doubts.paper_state in ('late', 'missing')"
+) }}

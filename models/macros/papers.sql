@@ -1,0 +1,41 @@
+{# The detail of a paper that is missing or late, for the findings on papers. #}
+{% macro paper_detail(doubts) -%}
+    case {{ doubts }}.action
+        when 'cremation_started' then 'Cremation began at '
+        when 'embalming_started' then 'Embalming began at '
+        else 'The person was ' || {{ doubts }}.action || ' at '
+    end
+    || {{ minute_text(doubts ~ ".occurred_at_local") }} || ' (event ' || {{ doubts }}.event_id || ')'
+    || case {{ doubts }}.paper_state
+        when 'missing' then ' and no ' || {{ doubts }}.paper || ' is on the case.'
+        when 'late'
+            then
+                '; the ' || {{ doubts }}.paper || ' is of '
+                || coalesce(
+                    {{ minute_text(doubts ~ ".paper_at") }} || ' UTC', cast({{ doubts }}.paper_date as varchar)
+                )
+                || ', ' || {{ number_text(doubts ~ ".minutes_late", 0) }} || ' minutes later.'
+        else
+            '; the ' || {{ doubts }}.paper || ' has the same date and no time, so its order cannot be proven.'
+    end
+    || {{ not_proven_note(doubts ~ ".is_held") }}
+{%- endmacro %}
+
+{# One finding per paper in doubt that the condition picks. #}
+{% macro paper_finding(rule_code, where) -%}
+    select
+        {{ finding(
+            rule_code,
+            case_number="doubts.case_number",
+            location_id="doubts.location_id",
+            occurred_at="doubts.occurred_at",
+            a="doubts", feed_a="custody_events",
+            b="doubts", feed_b="cases", file_id_b="case_file_id", line_b="case_line",
+            measured_value="doubts.minutes_late",
+            limit_value="case when doubts.paper_state = 'late' then 0 end",
+            value_unit="minutes",
+            detail=paper_detail("doubts")
+        ) }}
+    from {{ ref("int_papers_in_doubt") }} as doubts
+    where {{ where }}
+{%- endmacro %}

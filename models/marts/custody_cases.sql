@@ -1,0 +1,26 @@
+select
+    coalesce(cases.case_number, milestones.case_number) as case_number,
+    cases.location_id,
+    cases.family_name,
+    cases.given_name,
+    coalesce(cases.is_unidentified, false) as is_unidentified,
+    case
+        when milestones.case_number is null then 'no events'
+        when milestones.has_held_event or coalesce(cases.is_held, true) then 'not proven'
+        else 'proven'
+    end as custody_status,
+    milestones.received_at is not null and milestones.final_at is null as is_in_care,
+    milestones.party_id,
+    milestones.place_id,
+    milestones.storage_unit,
+    milestones.last_action,
+    milestones.last_at,
+    {{ elapsed_hours("milestones.last_at", as_of()) }} as hours_since_last,
+    milestones.received_at,
+    milestones.final_action,
+    milestones.final_at,
+    coalesce(cases.file_id, milestones.last_file_id) as file_id,
+    coalesce(cases.line, milestones.last_line) as line
+from {{ ref("int_cases") }} as cases
+full outer join {{ ref("int_case_milestones") }} as milestones
+    on cases.case_number = milestones.case_number

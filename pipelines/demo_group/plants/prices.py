@@ -1,0 +1,81 @@
+"""Plants of price lists that lack something and of charges that the list does not bear."""
+
+from pipelines.demo_group.plants.changes import add_line, line_key, reprice, set_in
+from pipelines.demo_group.plants.plant import Plant, found, silent
+
+_FULL = "p.is_done and p.has_hearse and p.ending = 'burial' and not p.has_two_invoices"
+_DIRECT = "p.is_done and p.has_direct_cremation and not p.has_credit"
+
+
+def _list(home: str, item_code: str) -> str:
+    return f"location_id = '{home}' and list_kind = 'general' and item_code = '{item_code}'"
+
+
+def _list_key(home: str, item_code: str) -> str:
+    return f"{home}|general|2026-01-01|{item_code}"
+
+
+def _both(number: int, *words: str) -> tuple[str, str]:
+    """The same new line on the estimate and on the invoice."""
+    return add_line("E", number, *words), add_line("I", number, *words)
+
+
+_COPY_TO_ALDER = (
+    "insert into statement_lines by name select * replace (replace(document_number, 'I-', 'K-') as document_number, "
+    "'ALDER' as location_id, date_text(document_date::date + 1) as document_date) from statement_lines "
+    "where document_number = 'I-{case}'"
+)
+
+PLANTS: tuple[Plant, ...] = (
+    found("list_item_missing", "Graveside service sold and not on the list", case_number="",
+          record_key=_list_key("BIRCH", "HEADER-GENERAL"),
+          changes=(f"delete from price_lists where {_list('BIRCH', 'S12-GRAVESIDE')}",)),
+    silent("list_item_missing", "Receiving of remains, neither listed nor sold", case_number="",
+           record_key=_list_key("CEDAR", "HEADER-GENERAL"),
+           changes=(f"delete from price_lists where {_list('CEDAR', 'S03-RECEIVE')}",)),
+    found("second_nondeclinable_fee", "A transfer that cannot be declined", case_number="",
+          record_key=_list_key("BIRCH", "S06-TRANSFER"),
+          changes=(set_in("price_lists", _list("BIRCH", "S06-TRANSFER"), is_declinable="'N'"),)),
+    silent("second_nondeclinable_fee", "The basic services fee alone", case_number="", record_key=_list_key("CEDAR", "S01-BASIC")),
+    found("casket_range_contradicts", "The dearest casket is not in the range", case_number="",
+          record_key=_list_key("CEDAR", "S15-CASKETS"),
+          changes=(set_in("price_lists", _list("CEDAR", "S15-CASKETS"),
+                          price_high="(price_high::decimal(18, 2) - 500)::varchar"),)),
+    silent("casket_range_contradicts", "Range and casket list changed on one day", case_number="",
+           record_key="ALDER|general|2026-08-01|S15-CASKETS"),
+    found("handling_fee", "A fee for a casket bought elsewhere", where=_FULL, record_key="I-{case}|91",
+          changes=(add_line("I", 91, "S99-HANDLE", "other", "Handling of a casket bought elsewhere", "1", "195.00", "195.00"),)),
+    silent("handling_fee", "Handling of a person shipped by air", where="p.is_done and p.ending = 'shipped'",
+           record_key="I-{case}|91",
+           changes=(add_line("I", 91, "S98-AIR", "other", "Handling of a person shipped by air", "1", "195.00", "195.00"),)),
+    found("charge_above_list", "A hundred above the list", where=_FULL, record_key=line_key("I", "S01-BASIC"),
+          changes=(reprice("EI", "S01-BASIC", 10000),)),
+    silent("charge_above_list", "The list of the arrangement, after a new one came into force", record_key=line_key("I", "ADV-PERMIT"),
+           where="p.is_done and p.home = 'ALDER' and p.arranged_date < date '2026-08-01' and p.invoice_date >= date '2026-08-01'"),
+    found("item_not_on_list", "Hairdressing that is not on the list", where=_FULL, record_key="I-{case}|91",
+          changes=_both(91, "S08-HAIR", "other_preparation", "Hairdressing", "1", "75.00", "75.00")),
+    silent("item_not_on_list", "An urn made to order", where=_FULL, record_key="I-{case}|91",
+           changes=_both(91, "URN-CUSTOM", "merchandise", "Urn, made to order", "1", "410.00", "410.00")),
+    found("basic_fee_twice", "Basic services beside a direct cremation", where=_DIRECT, record_key="I-{case}|91",
+          changes=_both(91, "S01-BASIC", "basic_services_fee", "Basic services of director and staff", "1", "2000.00", "2000.00")),
+    silent("basic_fee_twice", "Basic services beside a direct cremation, credited", where=_DIRECT, record_key="I-{case}|91",
+           changes=(add_line("I", 91, "S01-BASIC", "basic_services_fee", "Basic services", "1", "2000.00", "2000.00"),
+                    add_line("C", 91, "S01-BASIC", "basic_services_fee", "Basic services", "-1", "2000.00", "-2000.00"))),
+    found("required_without_reason", "Required, and nobody wrote why", where=_FULL, record_key=line_key("E", "S13-HEARSE"),
+          changes=(set_in("statement_lines", "case_number = '{case}' and item_code = 'S13-HEARSE'", is_required="'Y'"),)),
+    silent("required_without_reason", "Required, with the rule of the cemetery", where="p.is_done and p.has_outer"),
+    found("advance_above_cost", "A notice charged fifty above its bill", where="p.is_done and p.has_notice",
+          changes=(reprice("EIJ", "ADV-OBIT", 5000),)),
+    silent("advance_above_cost", "A notice charged as billed", where="p.is_done and p.has_notice"),
+    found("invoice_above_estimate", "The hearse invoiced above the estimate", where=_FULL, record_key=line_key("I", "S13-HEARSE"),
+          changes=(reprice("E", "S13-HEARSE", -4500),)),
+    silent("invoice_above_estimate", "A limousine added at the family's wish", where=_FULL + " and not p.has_limousine",
+           record_key="I-{case}|91",
+           changes=(add_line("I", 91, "S14-LIMOUSINE", "limousine", "Limousine, an hour", "2", "80.00", "160.00"),)),
+    found("case_billed_twice", "Two homes, one case, one total", record_key="K-{case}|1",
+          where="p.is_done and p.home = 'BIRCH' and p.ending = 'burial' and not p.has_two_invoices and not p.has_credit",
+          changes=(_COPY_TO_ALDER, "delete from supplier_bill_lines where case_number = '{case}'")),
+    silent("case_billed_twice", "Two homes, each with a part of the bill", where="p.is_done and p.home = 'BIRCH' and p.has_two_invoices",
+           record_key="J-{case}|1",
+           changes=(set_in("statement_lines", "document_number = 'J-{case}'", location_id="'ALDER'"),)),
+)  # fmt: skip

@@ -1,0 +1,174 @@
+"""Tables of the custody page."""
+
+from datetime import timedelta
+
+from reports import words
+from reports.marks import Mark, State
+from reports.tables import Column, Kind, Listing, mart
+from reports.warehouse import Warehouse, literal
+
+WEEKS_SHOWN = 13
+IN_CARE = "from marts.custody_cases where is_in_care"
+
+
+def unproven_table(warehouse: Warehouse, unproven: int) -> Listing:
+    people = warehouse.count(f"select count(*) {IN_CARE}")
+    return Listing(
+        "unproven",
+        f"{words.counted(unproven, 'person', 'people')} in care without a proven chain",
+        """select c.case_number, c.family_name, c.given_name, c.location_id, c.custody_status,
+    c.place_id, c.storage_unit, c.last_action, c.last_at,
+    round(c.hours_since_last, 1) as hours_since_last, f.file_name, c.line
+from marts.custody_cases as c
+left join raw.files as f on c.file_id = f.file_id
+where c.is_in_care and c.custody_status <> 'proven'
+order by c.last_at nulls first, c.case_number""",
+        (
+            Column("case_number", "Case", Kind.CASE),
+            Column("family_name", "Family name", Kind.PERSON),
+            Column("given_name", "Given name", Kind.PERSON),
+            Column("location_id", "Home", Kind.PLACE),
+            Column("custody_status", "Chain", Kind.MARK),
+            Column("place_id", "Last place on record", Kind.PLACE),
+            Column("storage_unit", "Unit", Kind.ID),
+            Column("last_at", "Last event", Kind.INSTANT, zone_by="place_id"),
+            Column("line", "Line in cases file", Kind.NUMBER),
+        ),
+        source=mart("custody_cases"),
+        none=State(
+            Mark.CHECKED,
+            f"{words.counted(people, 'person', 'people')} in care checked. Every chain is proven.",
+        ),
+        note="Go and read the band: the record does not show where these people are.",
+    )
+
+
+def gaps_table(warehouse: Warehouse, gaps: int) -> Listing:
+    cases = warehouse.count("select count(*) from marts.custody_cases")
+    return Listing(
+        "gaps",
+        f"{words.counted(gaps, 'break')} between two custody events",
+        """select g.case_number, g.gap_kind, g.occurred_at, round(g.minutes / 60, 1) as hours_between,
+    coalesce(g.party_expected, g.place_expected) as expected,
+    coalesce(g.party_found, g.place_found) as found,
+    b.file_name as file_before, g.line_before, a.file_name as file_after, g.line_after,
+    g.event_id_before, g.event_id_after, c.is_in_care, c.location_id
+from marts.custody_gaps as g
+left join marts.custody_cases as c on g.case_number = c.case_number
+left join raw.files as b on g.file_id_before = b.file_id
+left join raw.files as a on g.file_id_after = a.file_id
+order by c.is_in_care desc nulls last, g.occurred_at desc nulls last, g.case_number, g.gap_number""",
+        (
+            Column("case_number", "Case", Kind.CASE),
+            Column("gap_kind", "Break in", Kind.CODE),
+            Column("occurred_at", "When", Kind.INSTANT, zone_by="location_id"),
+            Column("hours_between", "Between (h)", Kind.NUMBER, 1, empty="[z]"),
+            Column("expected", "Expected", Kind.ID, empty="[z]"),
+            Column("found", "Found", Kind.ID, empty="[z]"),
+            Column("file_before", "File before", empty="[z]"),
+            Column("line_before", "Line", Kind.NUMBER, empty="[z]"),
+            Column("file_after", "File after", empty="[z]"),
+            Column("line_after", "Line", Kind.NUMBER, empty="[z]"),
+        ),
+        source=mart("custody_gaps"),
+        none=State(
+            Mark.CHECKED,
+            f"{words.counted(cases, 'case')} checked. None has a break in its chain.",
+        ),
+        note="People still in care stand first, then the newest.",
+    )
+
+
+def people_table(warehouse: Warehouse) -> Listing:
+    people = warehouse.count(f"select count(*) {IN_CARE}")
+    return Listing(
+        "people",
+        f"{words.counted(people, 'person', 'people')} in care, longest without an event first",
+        """select case_number, family_name, given_name, is_unidentified, location_id, party_id,
+    place_id, storage_unit, custody_status, last_action, last_at,
+    round(hours_since_last, 1) as hours_since_last
+from marts.custody_cases
+where is_in_care
+order by hours_since_last desc nulls first, case_number""",
+        (
+            Column("case_number", "Case", Kind.CASE),
+            Column("family_name", "Family name", Kind.PERSON),
+            Column("given_name", "Given name", Kind.PERSON),
+            Column("party_id", "Held by", Kind.PLACE),
+            Column("place_id", "Place", Kind.PLACE),
+            Column("storage_unit", "Unit", Kind.ID, empty="[z]"),
+            Column("last_action", "Last event", Kind.CODE),
+            Column("last_at", "At", Kind.INSTANT, zone_by="place_id"),
+            Column("hours_since_last", "Since (h)", Kind.NUMBER, 1),
+        ),
+        source=mart("custody_cases"),
+        none=State(Mark.NOT_APPLICABLE, "Nobody is in care at the as-of time."),
+        shown=200,
+    )
+
+
+def handovers_table(warehouse: Warehouse) -> Listing:
+    since = warehouse.as_of - timedelta(weeks=WEEKS_SHOWN)
+    kind = "case when contains({0}, ':') then split_part({0}, ':', 1) else {0} end"
+    sql = f"""with legs as (
+    select party_id, handover, started_at,
+        lag(party_id) over (partition by case_number order by leg_number) as party_before
+    from marts.custody_legs
+),
+moves as (
+    select coalesce({kind.format("party_before")}, 'place of death') as giver,
+        {kind.format("party_id")} as taker, handover
+    from legs
+    where started_at >= {literal(since)} and handover <> 'no handover'
+)
+select giver, taker, count(*) as handovers,
+    count(*) filter (where handover = 'both') as both_sides,
+    count(*) filter (where handover = 'one') as one_side,
+    count(*) filter (where handover = 'none') as neither,
+    cast(count(*) filter (where handover = 'both') as double) / count(*) as share_both
+from moves
+group by giver, taker
+order by giver, taker"""
+    counts = ("handovers", "both_sides", "one_side", "neither")
+    return Listing(
+        "handovers",
+        f"Handovers of the last {WEEKS_SHOWN} weeks, and whether both sides are recorded",
+        sql,
+        (
+            Column("giver", "From", Kind.PLACE),
+            Column("taker", "To", Kind.PLACE),
+            Column("handovers", "Handovers", Kind.NUMBER),
+            Column("both_sides", "Both sides", Kind.NUMBER),
+            Column("one_side", "One side", Kind.NUMBER),
+            Column("neither", "Neither", Kind.NUMBER),
+            Column("share_both", "Both sides (%)", Kind.SHARE),
+        ),
+        source=mart("custody_legs"),
+        none=State(Mark.NOT_APPLICABLE, "No handover in these weeks."),
+        note="Outside parties are counted by kind (hospital, cemetery, family).",
+        totals=warehouse.totals(sql, dict.fromkeys(counts, 0)),
+    )
+
+
+def weekly_flow_table() -> Listing:
+    return Listing(
+        "flow",
+        "Did the count add up, week by week",
+        """select week_start, location_id, opening_count, in_count, out_count, closing_count,
+    opening_count + in_count - out_count - closing_count as unexplained_count, not_proven_count
+from marts.weekly_flow
+order by week_start desc, location_id""",
+        (
+            Column("week_start", "Week", Kind.WEEK),
+            Column("location_id", "Place", Kind.PLACE),
+            Column("opening_count", "At the start", Kind.NUMBER),
+            Column("in_count", "In", Kind.NUMBER),
+            Column("out_count", "Out", Kind.NUMBER),
+            Column("closing_count", "At the end", Kind.NUMBER),
+            Column("unexplained_count", "Unexplained", Kind.NUMBER),
+            Column("not_proven_count", "Not proven", Kind.NUMBER),
+        ),
+        source=mart("weekly_flow"),
+        none=State(Mark.NOT_APPLICABLE, "Nobody was in a place of ours yet."),
+        shown=WEEKS_SHOWN * 5,
+    )

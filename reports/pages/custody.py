@@ -1,0 +1,108 @@
+"""Who is in care, who holds them, and where a chain is broken."""
+
+from datetime import date, timedelta
+
+from reports import words
+from reports.audiences import COMPLIANCE, OPERATIONS, Audience
+from reports.cautions import CUSTODY
+from reports.charts.panels import Series, panel_chart
+from reports.content import Block, Content, Page, Section
+from reports.listings.custody import (
+    IN_CARE,
+    WEEKS_SHOWN,
+    gaps_table,
+    handovers_table,
+    people_table,
+    unproven_table,
+    weekly_flow_table,
+)
+from reports.marks import Mark
+from reports.titles import Title, When, say
+from reports.warehouse import Warehouse, literal
+
+PAGE = Page(
+    slug="custody",
+    name="Custody",
+    question="Where is each person, who holds them, and how do we know it is them?",
+    audiences=(OPERATIONS, COMPLIANCE),
+    marts=("marts.custody_cases", "marts.custody_gaps", "marts.custody_legs", "marts.weekly_flow"),
+    feeds=("cases", "custody_events", "locations"),
+    families=("chains", "identity", "place"),
+    order=20,
+)
+
+
+def build(warehouse: Warehouse, audience: Audience) -> Content:
+    unproven = warehouse.count(f"select count(*) {IN_CARE} and custody_status <> 'proven'")
+    gaps = warehouse.count("select count(*) from marts.custody_gaps")
+    return Content(
+        _title(warehouse, unproven),
+        "People received and not yet cremated, buried, entombed or released, at the as-of time.",
+        Mark.CRITICAL if unproven else Mark.MAJOR if gaps else Mark.CHECKED,
+        (
+            Section(
+                "Where custody is not proven",
+                (unproven_table(warehouse, unproven), gaps_table(warehouse, gaps)),
+            ),
+            Section("Who is in care", (people_table(warehouse),)),
+            Section("Handovers from party to party", (handovers_table(warehouse),)),
+            Section("How many, week by week", _by_week(warehouse)),
+        ),
+        definitions=_DEFINITIONS,
+        cautions=CUSTODY,
+    )
+
+
+def _title(warehouse: Warehouse, unproven: int) -> Title:
+    people = warehouse.fact(
+        f"select count(*) {IN_CARE}",
+        lambda v: f"{words.counted(v, 'person', 'people')} {words.are(v)}",
+    )
+    when = When(words.day(words.local(warehouse.as_of, warehouse.zone).date()))
+    if not unproven:
+        return say("{people} in care on {when}; every chain of custody is proven",
+                   people=people, when=when)  # fmt: skip
+    doubtful = warehouse.fact(
+        f"select count(*) {IN_CARE} and custody_status <> 'proven'", words.number
+    )
+    return say("{people} in care on {when}; custody is not proven for {doubtful}",
+               people=people, when=when, doubtful=doubtful)  # fmt: skip
+
+
+def _by_week(warehouse: Warehouse) -> tuple[Block, ...]:
+    since = (warehouse.as_of - timedelta(weeks=WEEKS_SHOWN)).date()
+    rows = warehouse.rows(
+        "select location_id, week_start, closing_count from marts.weekly_flow "
+        f"where week_start > {literal(since)} and week_start <= {literal(warehouse.as_of.date())} "
+        "order by week_start, location_id"
+    )
+    mondays = sorted({row[1] for row in rows if isinstance(row[1], date)})
+    known = {(str(place), week): float(str(count)) for place, week, count in rows}
+    seen = {place for place, _ in known}
+    places = [place for place in warehouse.places.values() if place.location_id in seen]
+    table = weekly_flow_table()
+    if not places:
+        return (table,)
+    values = {p.location_id: [known.get((p.location_id, m)) for m in mondays] for p in places}
+    chart = panel_chart(
+        "by-week",
+        "People in each place at the end of the week",
+        f"Count of people, last {len(mondays)} ISO weeks; the last one ends at the as-of time.",
+        "flow",
+        mondays,
+        [(p.location_id, p.name, p.slot) for p in places],
+        [Series("people", values, "circle", is_line=True)],
+        "people",
+    )
+    return (chart, table)
+
+
+_DEFINITIONS = (
+    ("Proven", "One unbroken line of events from the first move into our care: each party and place "
+     "is the one that the event before left, the band is read at every move, nothing runs backwards."),
+    ("Not proven", "The line has a break, so its records are held back as a whole. The person still "
+     "counts everywhere."),
+    ("No events", "The case exists and no custody event of it arrived."),
+    ("Both sides", "The handover names who released and who received. Several states ask for a "
+     "receipt from each side: check the local code."),
+)  # fmt: skip

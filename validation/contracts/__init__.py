@@ -1,0 +1,11 @@
+"""Contracts: whether a record can be trusted, one feed at a time.
+
+``judge`` is the way in. The schema of a feed is built from its declaration; ``records`` holds what
+one record must keep, ``chain`` what the custody events of a case must keep together.
+"""
+
+from validation.contracts.judge import judge
+from validation.contracts.rejects import create_quality_tables
+from validation.contracts.schema import ContractFault
+
+__all__ = ["ContractFault", "create_quality_tables", "judge"]

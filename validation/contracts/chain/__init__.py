@@ -1,0 +1,101 @@
+"""The custody events of a case as one chain, judged and held back as a whole."""
+
+import duckdb
+import pandera.polars as pa
+import polars as pl
+
+from pipelines.feeds import Feed
+from validation.contracts.chain.explain import explain_breaks, held_by_record
+from validation.contracts.chain.extract import case_batches, drop_corrections, find_corrections
+from validation.contracts.chain.walk import CHAIN_RULES, walk_chains
+from validation.contracts.rejects import earlier_rejects, write_rejects
+from validation.contracts.schema import Contract, failures, named_check
+
+__all__ = ["judge_chains"]
+
+#: One check per rule of a chain, over what ``walk_chains`` found.
+_CHAIN_SCHEMA = pa.DataFrameSchema(
+    {
+        "break_code": pa.Column(
+            pl.Enum(CHAIN_RULES),
+            [named_check(code, pl.col("break_code") != code) for code in CHAIN_RULES],
+            nullable=True,
+        )
+    },
+    name="custody chains",
+)
+
+
+def judge_chains(
+    con: duckdb.DuckDBPyConnection, feed: Feed, contract: Contract, batch_rows: int
+) -> None:
+    """Judge custody events: each record, then the chain of each case whose records all stand.
+
+    The first break of a case is named on its line; every other record of the case gets
+    ``chain_held``, which names that line.
+    """
+    find_corrections(con, feed)
+    crematories = [
+        row[0]
+        for row in con.execute(
+            "select location_id from known_locations where location_kind = 'crematory'"
+        ).fetchall()
+    ]
+    earlier = earlier_rejects(con).select("row_id", "rule_code")
+    for frame in case_batches(con, feed, contract, batch_rows):
+        found = contract.find(frame)
+        write_rejects(con, feed, found)
+        rejected = pl.concat([earlier, found.select("row_id", "rule_code")])
+        blocked = _blocked_cases(frame, rejected)
+        breaks = _chain_breaks(frame, blocked, crematories)
+        told = [held_by_record(con, feed, blocked)] if blocked.height else []
+        if breaks.height:
+            explained = explain_breaks(con, feed, breaks)
+            write_rejects(con, feed, explained)
+            told.append(explained.select("case_key", "held_detail"))
+        if told:
+            named = pl.concat([rejected["row_id"], breaks["row_id"]])
+            write_rejects(con, feed, _held_with(frame, pl.concat(told), named))
+    drop_corrections(con)
+
+
+def _blocked_cases(frame: pl.DataFrame, rejected: pl.DataFrame) -> pl.DataFrame:
+    """Cases with a rejected record in their chain, and the first such record: case_key, row_id,
+    rule_code. A rejected record that was corrected away, or a count, breaks no chain."""
+    in_chain = pl.col("case_key").is_not_null() & ~pl.col("is_superseded")
+    return (
+        frame.filter(in_chain & (pl.col("action") != "counted").fill_null(True))
+        .select("case_key", "row_id")
+        .join(rejected.unique("row_id", keep="first", maintain_order=True), on="row_id",
+              maintain_order="left")
+        .unique("case_key", keep="first", maintain_order=True)
+    )  # fmt: skip
+
+
+def _chain_breaks(
+    frame: pl.DataFrame, blocked: pl.DataFrame, crematories: list[str]
+) -> pl.DataFrame:
+    """The first break of each case whose records all stand: the row with what ``walk_chains`` found."""
+    is_void = (pl.col("step") == "voided") & ~pl.col("is_unsound")
+    in_chain = ~pl.col("is_superseded") & (pl.col("step") != "counted") & ~is_void
+    events = frame.filter(pl.col("case_key").is_not_null() & in_chain)
+    if blocked.height:
+        events = events.join(blocked, on="case_key", how="anti", maintain_order="left")
+    walked = walk_chains(events, crematories)
+    found = failures(_CHAIN_SCHEMA, walked.select("break_code"))
+    return walked[found["row"].sort().to_list()] if found.height else walked.clear()
+
+
+def _held_with(frame: pl.DataFrame, told: pl.DataFrame, named: pl.Series) -> pl.DataFrame:
+    """The other records of the cases in ``told``: row_id, rule_code chain_held, detail."""
+    return (
+        frame.select("row_id", "case_key")
+        .join(told, on="case_key")
+        .filter(~pl.col("row_id").is_in(named.implode()))
+        .select(
+            "row_id",
+            pl.lit("chain_held").alias("rule_code"),
+            pl.lit(None, pl.String).alias("column_name"),
+            pl.col("held_detail").alias("detail"),
+        )
+    )

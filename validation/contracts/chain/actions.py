@@ -1,0 +1,39 @@
+"""What each action of a custody event does to the chain of its case.
+
+What, where, why and who follow the open visibility-event model (GS1 EPCIS 2.0); the sets are the
+group's own.
+"""
+
+from pipelines.feeds.custody_events import ACTIONS, UNREADABLE_BAND
+from pipelines.sqltext import literal
+
+#: May stand before we take the person into care: what is done at the place of death.
+BEFORE_RECEIPT = ("band_attached", "identity_checked", "effects_listed", "hold_placed", "hold_lifted")
+#: Set the place where the person is.
+MOVERS = ("received", "departed", "arrived", "buried", "entombed", "released")
+#: Change who holds the person.
+HANDOVERS = ("received", "transferred", "released")
+#: Move the person, so a band must be read.
+NEED_BAND = (
+    "received", "departed", "arrived", "transferred", "stored", "taken_out", "cremation_started",
+    "buried", "entombed", "released",
+)  # fmt: skip
+#: Cannot happen in a vehicle.
+INDOORS = (
+    "stored", "taken_out", "embalming_started", "embalming_finished", "cremation_started",
+    "cremation_finished",
+)  # fmt: skip
+#: End the custody of the body.
+FINAL = ("cremation_finished", "buried", "entombed", "released")
+#: Events of the cremated remains: they carry the disc number.
+REMAINS = ("remains_packed", "remains_received", "remains_released", "remains_scattered")
+#: May follow final disposition.
+AFTER_FINAL = (*REMAINS, "effects_listed", "effects_returned", "reviewed")
+#: Outside the chain: a count sees, a void takes out.
+OUTSIDE = ("counted", "voided")
+
+VEHICLE = "vehicle:"
+OUTSIDE_CREMATORY = "crematory:"
+BAND_IS_READABLE = f"r.band_number <> {literal(UNREADABLE_BAND)}"
+
+__all__ = ["ACTIONS"]

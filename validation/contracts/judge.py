@@ -1,0 +1,58 @@
+"""Judges a feed's records: against its contract, and custody events against their chain too."""
+
+from collections.abc import Iterator
+
+import duckdb
+import polars as pl
+
+from pipelines.feeds import Feed
+from pipelines.sqltext import identifier
+from validation.contracts.chain import judge_chains
+from validation.contracts.known import drop_known_tables, make_known_tables
+from validation.contracts.rejects import (
+    create_quality_tables,
+    forget_earlier,
+    remember_earlier,
+    write_rejects,
+)
+from validation.contracts.schema import Contract, build_contract
+
+#: Records in one frame: bounds memory to a few hundred megabytes.
+BATCH_ROWS = 1_000_000
+
+
+def judge(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
+    """Add to ``quality.rejects`` what is wrong in ``accepted.<feed>``; moves and deletes nothing.
+
+    Expects every feed parsed: references look at ``accepted`` and ``held`` of the lists.
+
+    Raises:
+        ContractFault: the table is not what the declaration says. Our fault.
+    """
+    create_quality_tables(con)
+    make_known_tables(con, feed)
+    remember_earlier(con, feed)
+    contract = build_contract(feed)
+    if feed.name == "custody_events":
+        judge_chains(con, feed, contract, BATCH_ROWS)
+    else:
+        for frame in _batches(con, feed, contract):
+            write_rejects(con, feed, contract.find(frame))
+    forget_earlier(con)
+    drop_known_tables(con, feed)
+
+
+def _batches(
+    con: duckdb.DuckDBPyConnection, feed: Feed, contract: Contract
+) -> Iterator[pl.DataFrame]:
+    columns = [f"r.{identifier(name)}" for name in contract.columns]
+    columns += [f"{sql} as {identifier(name)}" for name, sql in contract.helpers.items()]
+    last = con.execute(f"select coalesce(max(rowid), -1) from accepted.{feed.name}").fetchall()
+    for start in range(0, int(last[0][0]) + 1, BATCH_ROWS):
+        yield con.sql(
+            f"""
+            select r.rowid as row_id, {', '.join(columns)}
+            from accepted.{feed.name} r
+            where r.rowid between {start} and {start + BATCH_ROWS - 1}
+            """
+        ).pl()

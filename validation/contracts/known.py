@@ -1,0 +1,78 @@
+"""The lists that other feeds refer to: what is known, trusted or held back.
+
+A record that refers to a held one is not at fault itself, so ``held`` counts as known too.
+"""
+
+import duckdb
+
+from pipelines.feeds import Column, Feed, Form
+from pipelines.feeds.declare import PARTY_KINDS, PLACE_KINDS
+from pipelines.sqltext import identifier, literal
+
+#: Feed referred to -> the rule that a value breaks when that feed does not have it.
+REFERENCE_RULES = {
+    "locations": "unknown_location",
+    "cases": "unknown_case",
+    "supply_items": "unknown_item",
+}
+_KNOWN = {
+    "locations": "location_id, min(location_kind) as location_kind",
+    "cases": "case_number, row_number() over (order by case_number) as case_key, "
+    "min(band_number) as case_band, coalesce(bool_or(case_status = 'closed'), false) as is_closed",
+    "supply_items": "item_code",
+}
+_KINDS = {Form.PARTY: PARTY_KINDS, Form.PLACE: PLACE_KINDS}
+
+
+def reference_rule(column: Column) -> str | None:
+    """The rule that an unknown value of the column breaks; None when it refers to nothing."""
+    if column.form is Form.PARTY:
+        return "unknown_party"
+    if column.form is Form.PLACE:
+        return "unknown_location"
+    if column.refers_to is None:
+        return None
+    return REFERENCE_RULES[column.refers_to.partition(".")[0]]
+
+
+def known_table(feed_name: str) -> str:
+    return f"known_{feed_name}"
+
+
+def make_known_tables(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
+    """Make a temporary table of each list that the feed refers to."""
+    for name in _referred(feed):
+        key = _KNOWN[name].partition(",")[0]
+        con.execute(
+            f"""
+            create or replace temp table {known_table(name)} as
+            select {_KNOWN[name]}
+            from (select * from accepted.{name} union all select * from held.{name})
+            where {key} is not null
+            group by {key}
+            """
+        )
+
+
+def drop_known_tables(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
+    for name in _referred(feed):
+        con.execute(f"drop table if exists {known_table(name)}")
+
+
+def is_known(column: Column) -> str:
+    """SQL over the typed record ``r``: the value is in the list that the column refers to."""
+    value = f"r.{identifier(column.name)}"
+    if column.form in _KINDS:
+        outside = f"({'|'.join(_KINDS[column.form])}):[^\\s:][^:]*"
+        return (
+            f"({value} is null or {value} in (select location_id from known_locations) "
+            f"or regexp_full_match({value}, {literal(outside)}))"
+        )
+    assert column.refers_to is not None
+    name, _, key = column.refers_to.partition(".")
+    return f"({value} is null or {value} in (select {key} from {known_table(name)}))"
+
+
+def _referred(feed: Feed) -> list[str]:
+    names = [c.refers_to.partition(".")[0] for c in feed.columns if c.refers_to is not None]
+    return [name for name in REFERENCE_RULES if name in names]

@@ -1,0 +1,18 @@
+"""Price lists: a range has its lower end first."""
+
+import polars as pl
+
+from validation.contracts.records.rule import FeedRules, RecordRule
+
+RULES = FeedRules(
+    rules=(
+        RecordRule(
+            "price_range_reversed",
+            "price_high",
+            pl.col("price_high") >= pl.col("price"),
+            "'The lower end is ' || cast(r.price as varchar) || '.'",
+        ),
+    ),
+    # The header of a list carries its disclosures and no price.
+    required_unless={"price": "r.category = 'list_header'"},
+)

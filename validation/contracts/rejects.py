@@ -1,0 +1,93 @@
+"""Writes what broke a rule into ``quality.rejects``, with the value and what was found."""
+
+import duckdb
+import polars as pl
+
+from pipelines.feeds import Feed
+from pipelines.sqltext import identifier, literal
+from validation.contracts.records import rules_for
+
+REJECTS_DDL = """
+    feed VARCHAR, rule_code VARCHAR, file_id VARCHAR, line BIGINT, record_key VARCHAR,
+    case_number VARCHAR, column_name VARCHAR, value VARCHAR, detail VARCHAR
+"""
+_FRAME = "rejects_found"
+#: Rejects that were there before the contracts: text that could not be read.
+_EARLIER = "rejects_earlier"
+
+
+def create_quality_tables(con: duckdb.DuckDBPyConnection) -> None:
+    """Create ``quality.rejects`` and ``quality.notes`` where they do not exist."""
+    con.execute("create schema if not exists quality")
+    for name in ("rejects", "notes"):
+        con.execute(f"create table if not exists quality.{name} ({REJECTS_DDL})")
+
+
+def remember_earlier(con: duckdb.DuckDBPyConnection, feed: Feed) -> int:
+    """Keep the feed's rejects so far in a temporary table, each with the row of ``accepted`` it is
+    about; gives how many there are."""
+    con.execute(
+        f"""
+        create or replace temp table {_EARLIER} as
+        select a.rowid as row_id, q.column_name, q.rule_code
+        from (select * from quality.rejects where feed = {literal(feed.name)}) q
+        join accepted.{feed.name} a on a.file_id = q.file_id and a.line = q.line
+        """
+    )
+    return int(con.execute(f"select count(*) from {_EARLIER}").fetchall()[0][0])
+
+
+def earlier_rejects(con: duckdb.DuckDBPyConnection) -> pl.DataFrame:
+    """What ``remember_earlier`` kept: row_id, column_name, rule_code."""
+    return con.sql(f"select * from {_EARLIER} order by all").pl()
+
+
+def forget_earlier(con: duckdb.DuckDBPyConnection) -> None:
+    con.execute(f"drop table if exists {_EARLIER}")
+
+
+def write_rejects(con: duckdb.DuckDBPyConnection, feed: Feed, found: pl.DataFrame) -> None:
+    """Insert a reject for each row of ``found`` (row_id of ``accepted.<feed>``, rule_code,
+    column_name, and optionally detail), in the order of lines. A cell whose text could not be read
+    has its reject already and gets no second one."""
+    if not found.height:
+        return
+    given = "f.detail" if "detail" in found.columns else "cast(null as varchar)"
+    con.register(_FRAME, found)
+    con.execute(
+        f"""
+        insert into quality.rejects
+        select {literal(feed.name)}, f.rule_code, r.file_id, r.line, {_key(feed)},
+            {'r.case_number' if feed.has_case else 'null'}, f.column_name,
+            left({_value(feed)}, 500), coalesce({given}, {_detail(feed)})
+        from {_FRAME} f
+        join accepted.{feed.name} r on r.rowid = f.row_id
+        where not exists (
+            select 1 from {_EARLIER} e
+            where e.row_id = f.row_id and e.column_name = f.column_name
+        )
+        order by r.file_id, r.line, f.rule_code, f.column_name
+        """
+    )
+    con.unregister(_FRAME)
+
+
+def _key(feed: Feed) -> str:
+    parts = (f"coalesce(cast(r.{identifier(name)} as varchar), '')" for name in feed.key)
+    return " || '|' || ".join(parts)
+
+
+def _value(feed: Feed) -> str:
+    whens = " ".join(
+        f"when {literal(c.name)} then cast(r.{identifier(c.typed_columns[0].name)} as varchar)"
+        for c in feed.columns
+    )
+    return f"case f.column_name {whens} end"
+
+
+def _detail(feed: Feed) -> str:
+    rules = rules_for(feed).rules
+    if not rules:
+        return "cast(null as varchar)"
+    whens = " ".join(f"when {literal(rule.code)} then {rule.detail}" for rule in rules)
+    return f"case f.rule_code {whens} end"
