@@ -4,14 +4,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-import polars as pl
-
 from reports.audiences import Audience
 from reports.charts.figure import Chart
 from reports.content import Content
 from reports.downloads import MOST_SHEET_ROWS, Downloads
 from reports.frame import Issue, Place, render
-from reports.frame.views import DownloadView, TableView, table_view
+from reports.frame.views import DownloadView, PreparedTable, table_view
 from reports.marks import Mark, State
 from reports.tables import Listing
 from reports.titles import Title
@@ -32,16 +30,6 @@ class PublishedPage:
     title: Title
     urgency: Mark
     size: int
-
-
-@dataclass(frozen=True)
-class _Table:
-    """A listing with the rows that fit, how many there are, and its files."""
-
-    listing: Listing
-    frame: pl.DataFrame
-    total: int
-    files: tuple[tuple[str, Path], ...]
 
 
 @dataclass
@@ -67,13 +55,11 @@ class DocumentWriter:
     def write(self, path: str, content: Content, missing: tuple[State, ...]) -> list[PublishedPage]:
         """The page at ``path`` in the audience's folder, and its children."""
         full = replace(content, missing=(*missing, *content.missing))
-        tables = self._tables(path, full)
-        text = self._fitting(path, full, tables)
+        text = self._fitting(path, full, self._tables(path, full))
         target = self.root / path
         target.parent.mkdir(parents=True, exist_ok=True)
         target.write_text(text, encoding="utf-8", newline="\n")
-        blocks = [block for section in full.sections for block in section.blocks]
-        self.has_charts |= any(isinstance(block, Chart) for block in blocks)
+        self.has_charts |= any(isinstance(b, Chart) for s in full.sections for b in s.blocks)
         page = PublishedPage(
             self.site / target.relative_to(self.folder),
             self.audience.slug if self.audience else "",
@@ -86,7 +72,7 @@ class DocumentWriter:
         ]
         return [page, *children]
 
-    def _fitting(self, path: str, content: Content, tables: list[_Table]) -> str:
+    def _fitting(self, path: str, content: Content, tables: list[PreparedTable]) -> str:
         """The page with as many rows as its size allows."""
         text = ""
         for part in (1.0, 0.5, 0.25, 0.1):
@@ -98,30 +84,20 @@ class DocumentWriter:
                 return text
         return text
 
-    def _rendered(self, path: str, content: Content, tables: list[_Table]) -> str:
+    def _rendered(self, path: str, content: Content, tables: list[PreparedTable]) -> str:
         root = "../" * path.count("/")
         nav = tuple((f"{root}{href}", name, href == path) for href, name in self.menu)
-        views = {t.listing.slug: self._view(t, root) for t in tables}
+        may_see_names = self.audience is not None and self.audience.may_see_names
+
+        def case_page(case: str) -> str | None:
+            return root + self.case_pages[case] if case in self.case_pages else None
+
+        views = {
+            t.listing.slug: table_view(t, self.warehouse, may_see_names, case_page) for t in tables
+        }
         return render(content, Place(root, nav), self.issue, views)
 
-    def _view(self, table: _Table, root: str) -> TableView:
-        files = tuple(
-            DownloadView(kind, root + path.relative_to(self.root).as_posix())
-            for kind, path in table.files
-        )
-        too_long = self._has_sheets and table.files and table.total > MOST_SHEET_ROWS
-        return table_view(
-            table.listing,
-            table.frame,
-            table.total,
-            self.warehouse,
-            self._may_see_names,
-            files,
-            "Too many rows for a spreadsheet file." if too_long else "",
-            lambda case: root + self.case_pages[case] if case in self.case_pages else None,
-        )
-
-    def _tables(self, path: str, content: Content) -> list[_Table]:
+    def _tables(self, path: str, content: Content) -> list[PreparedTable]:
         left = MOST_ROWS
         made = []
         for section in content.sections:
@@ -131,30 +107,37 @@ class DocumentWriter:
                     left = max(10, left - made[-1].frame.height)
         return made
 
-    def _table(self, path: str, listing: Listing, most: int) -> _Table:
+    def _table(self, path: str, listing: Listing, most: int) -> PreparedTable:
         shown = min(listing.shown, most)
         if listing.rows is not None:
-            return _Table(listing, listing.rows.head(shown), listing.rows.height, ())
+            return PreparedTable(listing, listing.rows.head(shown), listing.rows.height, (), "")
         frame = self.warehouse.frame(f"{listing.sql} limit {shown}")
         total = frame.height
         if total == shown:
             total = self.warehouse.count(f"select count(*) from ({listing.sql})")
-        files: tuple[tuple[str, Path], ...] = ()
-        if listing.has_download:
-            name = f"{path.removesuffix('.html').replace('/', '-')}-{listing.slug}"
-            if name in self._names:
-                raise ValueError(f"two tables of {path} are called {listing.slug}")
-            self._names.add(name)
-            files = self.downloads.write(
-                listing, self.root / "downloads", name,
-                listing.hidden_names(self._may_see_names), total, self._has_sheets,
-            )  # fmt: skip
-        return _Table(listing, frame, total, files)
+        if not listing.has_download or self.audience is None:
+            return PreparedTable(listing, frame, total, (), "")
+        return self._with_files(path, PreparedTable(listing, frame, total, (), ""), self.audience)
 
-    @property
-    def _may_see_names(self) -> bool:
-        return self.audience is not None and self.audience.may_see_names
-
-    @property
-    def _has_sheets(self) -> bool:
-        return self.audience is not None and self.audience.has_spreadsheets
+    def _with_files(self, path: str, table: PreparedTable, audience: Audience) -> PreparedTable:
+        name = f"{path.removesuffix('.html').replace('/', '-')}-{table.listing.slug}"
+        if name in self._names:
+            raise ValueError(f"two tables of {path} are called {table.listing.slug}")
+        self._names.add(name)
+        fits = table.total <= MOST_SHEET_ROWS
+        kinds = ("CSV", "Parquet", "XLSX") if audience.has_spreadsheets and fits else (
+            "CSV", "Parquet")  # fmt: skip
+        files = self.downloads.write(
+            table.listing,
+            self.root / "downloads" / name,
+            table.listing.hidden_names(audience.may_see_names),
+            kinds,
+        )
+        root = "../" * path.count("/")
+        views = tuple(
+            DownloadView(kind, root + made.relative_to(self.root).as_posix())
+            for kind, made in files
+        )
+        too_long = audience.has_spreadsheets and not fits
+        note = "Too many rows for a spreadsheet file." if too_long else ""
+        return replace(table, downloads=views, download_note=note)

@@ -30,23 +30,15 @@ class Downloads:
     written: dict[tuple[str, frozenset[str], str], Path] = field(default_factory=dict)
 
     def write(
-        self,
-        listing: Listing,
-        folder: Path,
-        name: str,
-        hidden: frozenset[str],
-        rows: int,
-        has_spreadsheet: bool,
+        self, listing: Listing, stem: Path, hidden: frozenset[str], kinds: tuple[str, ...]
     ) -> tuple[tuple[str, Path], ...]:
-        """The files of a listing: (kind, path)."""
-        columns = {c: t for c, t in self.warehouse.columns(listing.sql).items() if c not in hidden}
-        folder.mkdir(parents=True, exist_ok=True)
-        kinds = ["CSV", "Parquet"]
-        if has_spreadsheet and rows <= MOST_SHEET_ROWS:
-            kinds.append("XLSX")
+        """The files of a listing, ``stem`` with each kind's suffix: (kind, path)."""
+        found = self.warehouse.columns(listing.sql)
+        columns = {name: kind for name, kind in found.items() if name not in hidden}
+        stem.parent.mkdir(parents=True, exist_ok=True)
         made = []
         for kind in kinds:
-            path = folder / f"{name}.{kind.lower()}"
+            path = stem.with_name(f"{stem.name}.{kind.lower()}")
             key = (listing.sql, hidden, kind)
             if key in self.written:
                 shutil.copyfile(self.written[key], path)

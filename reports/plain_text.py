@@ -5,34 +5,25 @@ adds an apostrophe before text that a spreadsheet would run as a formula. Number
 the callers apply both to VARCHAR columns only.
 """
 
-from itertools import chain
-
 #: Marks that a page or a spreadsheet does not print but obeys: C0 and C1 controls, soft hyphen,
 #: Arabic letter mark, zero-width and direction marks, separators, isolates, byte-order mark, tags.
 #: Tab and line breaks are among them: a quoted line break splits rows in weaker readers.
 _RANGES = (
     (0x00, 0x1F), (0x7F, 0x9F), (0xAD, 0xAD), (0x61C, 0x61C), (0x200B, 0x200F), (0x2028, 0x202E),
-    (0x2060, 0x2064), (0x2066, 0x206F), (0xFEFF, 0xFEFF), (0xFFF9, 0xFFFB),
+    (0x2060, 0x2064), (0x2066, 0x206F), (0xFEFF, 0xFEFF), (0xFFF9, 0xFFFB), (0xE0000, 0xE007F),
 )  # fmt: skip
 _CLASS = "[" + "".join(f"\\x{{{low:X}}}-\\x{{{high:X}}}" for low, high in _RANGES) + "]"
-#: NUL cannot be written in a statement; DuckDB text never holds it as a delimiter either way.
-_CODES = chain.from_iterable(range(max(low, 1), high + 1) for low, high in _RANGES)
 
 #: Characters that start a formula in common spreadsheets, with their full-width twins
 #: (OWASP, CSV Injection: = + - @ tab carriage-return; full-width forms in the same list).
 _FORMULA = r"^\s*[=+\-@＝＋－＠]"
 
-
-def _nested() -> str:
-    text = "x"
-    for code in _CODES:
-        text = f"replace({text}, chr({code}), '[U+{code:04X}]')"
-    return text
-
-
 MACROS = (
-    f"create temp macro shown(x) as case when regexp_matches(x, '{_CLASS}') "
-    f"then {_nested()} else x end",
+    # The letters are looked at one by one only where there is such a mark.
+    f"""create temp macro shown(x) as case when regexp_matches(x, '{_CLASS}') then array_to_string(
+        list_transform(string_split(x, ''), lambda c: case when regexp_matches(c, '{_CLASS}')
+            then format('[U+{{:04X}}]', unicode(c)) else c end), '')
+        else x end""",
     f"create temp macro harmless(x) as case when regexp_matches(x, '{_FORMULA}') "
     "then '''' || shown(x) else shown(x) end",
 )

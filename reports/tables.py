@@ -1,21 +1,11 @@
-"""Tables as they are declared by a page, and their cells as they are printed."""
+"""Tables as a page declares them."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
-from decimal import Decimal
 from enum import StrEnum
-from typing import Protocol
 
 import polars as pl
 
-from reports import words
-from reports.marks import RANK, State
-
-
-class Clock(Protocol):
-    """Which zone a place is in; the warehouse is one."""
-
-    def zone_of(self, place: object) -> str: ...
+from reports.marks import State
 
 
 class Kind(StrEnum):
@@ -109,84 +99,3 @@ class Listing:
             return frozenset()
         persons = (c.name for c in self.columns if c.kind is Kind.PERSON)
         return frozenset((*self.personal, *persons))
-
-
-@dataclass(frozen=True)
-class Cell:
-    """One printed cell. ``sort`` is given where the printed text does not sort as it should."""
-
-    text: str
-    sort: str | None = None
-    time: tuple[str, str] | None = None
-    mark: str | None = None
-    href: str | None = None
-    bar: tuple[float, float | None] | None = None
-    is_code: bool = False
-
-
-RIGHT = frozenset({Kind.NUMBER, Kind.SHARE, Kind.BAR})
-
-
-def cells(column: Column, frame: pl.DataFrame, clock: Clock) -> list[Cell]:
-    """The printed cells of one column of the rows that the page shows."""
-    if column.kind is Kind.INSTANT:
-        places = frame[column.zone_by].to_list() if column.zone_by else [None] * frame.height
-        return [
-            _instant(value, clock.zone_of(place), column)
-            for value, place in zip(frame[column.name].to_list(), places, strict=True)
-        ]
-    if column.kind is Kind.BAR:
-        return _bars(column, frame)
-    return [_cell(column, value) for value in frame[column.name].to_list()]
-
-
-def _empty(column: Column) -> Cell:
-    return Cell(column.empty, sort="", is_code=column.empty in CODES)
-
-
-def _instant(value: object, zone: str, column: Column) -> Cell:
-    if not isinstance(value, datetime):
-        return _empty(column)
-    text = words.clock(value, zone)
-    return Cell(text, sort=f"{value:%Y-%m-%dT%H:%M:%S}", time=(text[:10], text[10:]))
-
-
-def _bars(column: Column, frame: pl.DataFrame) -> list[Cell]:
-    values = frame[column.name].to_list()
-    limits = frame[column.limit].to_list() if column.limit else [None] * len(values)
-    most = max((v for v in (*values, *limits) if v is not None), default=0) or 1
-    return [
-        _empty(column)
-        if value is None
-        else Cell(
-            words.number(value, column.decimals),
-            bar=(max(0.0, value / most), None if limit is None else limit / most),
-        )
-        for value, limit in zip(values, limits, strict=True)
-    ]
-
-
-def _cell(column: Column, value: object) -> Cell:
-    if value is None or value == "":
-        return _empty(column)
-    match column.kind:
-        case Kind.NUMBER if isinstance(value, int | float | Decimal):
-            return Cell(words.number(value, column.decimals))
-        case Kind.SHARE if isinstance(value, int | float | Decimal):
-            return Cell(words.share(float(value)))
-        case Kind.DAY if isinstance(value, date):
-            return Cell(f"{value:%Y-%m-%d}")
-        case Kind.MONTH if isinstance(value, date):
-            return Cell(words.month(value), sort=f"{value:%Y-%m-%d}")
-        case Kind.WEEK if isinstance(value, date):
-            return Cell(words.week_label(value), sort=f"{value:%Y-%m-%d}")
-        case Kind.YES_NO:
-            return Cell("yes" if value else "no")
-        case Kind.MARK:
-            return Cell(str(value), sort=str(RANK.get(str(value), 9)), mark=str(value))
-        case Kind.CODE:
-            return Cell(words.cut(words.plain(str(value))))
-        case _ if column.is_whole:
-            return Cell(words.visible(str(value)))
-        case _:
-            return Cell(words.cut(str(value)))

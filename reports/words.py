@@ -15,7 +15,10 @@ CURRENCY = "USD"
 #: Text in a cell longer than this is cut on the page; the download has all of it.
 LONGEST_CELL = 240
 
-_MONTHS = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"]
+_MONTHS = (
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
 
 
 def number(value: float | Decimal, decimals: int = 0) -> str:

@@ -1,5 +1,6 @@
 -- The law of the first place of ours that the person was brought to, else of the arranging home.
--- Embalming is care once it is finished; disposition ends the need.
+-- Embalming is care once it is finished; disposition ends the need. How an institution kept the
+-- person before us is not in our records: after one, the clock starts at receipt.
 with first_stays as (
     select
         case_number,
@@ -17,9 +18,15 @@ people as (
         events.line,
         events.event_id,
         limits.hours as limit_hours,
-        limits.starts_at,
         limits.citation,
-        {{ limit_starts("limits", "cases", "milestones", "death_latest_at") }} as starts_at_instant,
+        records.from_party,
+        case
+            when
+                split_part(records.from_party, ':', 1)
+                in ('crematory', 'funeral_home', 'hospital', 'institution', 'medical_examiner')
+                then milestones.received_at
+            else {{ limit_starts("limits", "cases", "milestones", "death_latest_at") }}
+        end as starts_at_instant,
         least(milestones.refrigerated_at, milestones.embalming_finished_at) as cared_at,
         least(
             milestones.refrigerated_at, milestones.embalming_finished_at, milestones.final_at, {{ as_of() }}
@@ -32,6 +39,8 @@ people as (
             milestones.case_number = events.case_number
             and milestones.received_at = events.occurred_at
             and events.action = 'received'
+    inner join {{ ref("stg_custody_events") }} as records
+        on events.file_id = records.file_id and events.line = records.line
     left join first_stays
         on cases.case_number = first_stays.case_number and first_stays.stay_number = 1
     left join {{ ref("stg_locations") }} as places
@@ -55,8 +64,8 @@ select
         detail="case when people.cared_at is null or people.cared_at > people.ends_at"
             ~ " then 'Not refrigerated or embalmed ' else 'Refrigerated or embalmed ' end || "
             ~ number_text(elapsed_hours("people.starts_at_instant", "people.ends_at"))
-            ~ " || ' hours after ' || people.starts_at || ' (receipt: event ' || people.event_id"
-            ~ " || '); the limit is ' || " ~ number_text("people.limit_hours", 0)
+            ~ " || ' hours after the clock began (receipt from ' || coalesce(people.from_party, 'nobody named')"
+            ~ " || ': event ' || people.event_id || '); the limit is ' || " ~ number_text("people.limit_hours", 0)
             ~ " || ' hours (' || people.citation || '; check with counsel or the licensing board).' || "
             ~ not_proven_note("people.is_held")
     ) }}

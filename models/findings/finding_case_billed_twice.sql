@@ -1,4 +1,5 @@
--- Two part bills that add up to the estimate are one bill in two parts; a credited bill is none.
+-- Two part bills that add up to the estimate, or that bill different items, are one bill in two parts;
+-- a bill that was credited is none.
 with invoices as (
     select *
     from {{ ref("int_statement_documents") }}
@@ -16,14 +17,16 @@ estimates as (
 
 pairs as (
     select
-        later.*,
+        later.case_number,
+        later.location_id,
+        later.document_number,
+        later.document_date,
+        later.first_line_number,
+        later.net_total,
         earlier.document_number as earlier_document_number,
+        earlier.document_date as earlier_document_date,
         earlier.first_line_number as earlier_line_number,
-        earlier.location_id as earlier_location_id,
-        row_number() over (
-            partition by later.case_number, later.document_number
-            order by earlier.document_date, earlier.document_number
-        ) as pair_rank
+        earlier.location_id as earlier_location_id
     from invoices as later
     inner join invoices as earlier
         on
@@ -37,6 +40,31 @@ pairs as (
     left join estimates
         on later.case_number = estimates.case_number
     where later.net_total + earlier.net_total > coalesce(estimates.total, 0)
+),
+
+same_items as (
+    select distinct
+        pairs.document_number,
+        pairs.earlier_document_number
+    from pairs
+    inner join {{ ref("stg_statement_lines") }} as lines
+        on pairs.document_number = lines.document_number
+    inner join {{ ref("stg_statement_lines") }} as earlier_lines
+        on pairs.earlier_document_number = earlier_lines.document_number and lines.item_code = earlier_lines.item_code
+),
+
+ranked_pairs as (
+    select
+        pairs.*,
+        row_number() over (
+            partition by pairs.case_number, pairs.document_number
+            order by pairs.earlier_document_date, pairs.earlier_document_number
+        ) as pair_rank
+    from pairs
+    inner join same_items
+        on
+            pairs.document_number = same_items.document_number
+            and pairs.earlier_document_number = same_items.earlier_document_number
 )
 
 select
@@ -55,7 +83,7 @@ select
             || pairs.document_number || ' of ' || pairs.location_id || ' and the same by document '
             || pairs.earlier_document_number || ' of ' || pairs.earlier_location_id || '.'"
     ) }}
-from pairs
+from ranked_pairs as pairs
 inner join {{ ref("stg_statement_lines") }} as lines
     on pairs.document_number = lines.document_number and pairs.first_line_number = lines.line_number
 inner join {{ ref("stg_statement_lines") }} as earlier_lines

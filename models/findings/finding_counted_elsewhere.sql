@@ -21,7 +21,7 @@ with counts as (
         and records.action = 'counted'
         and (
             records.place_id is distinct from events.place_id
-            or (records.storage_unit is not null and records.storage_unit is distinct from events.storage_unit)
+            or coalesce(records.storage_unit <> events.storage_unit, false)
         )
         and records.place_id is not null
 ),

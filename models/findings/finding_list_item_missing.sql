@@ -1,23 +1,34 @@
-with lists as (
+with absent as (
+    select *
+    from {{ ref("price_list_completeness") }}
+    where state = 'not listed' and is_sold
+),
+
+lists as (
     select
-        *,
+        lines.*,
         row_number() over (
-            partition by location_id, effective_from
-            order by case when category = 'list_header' then 0 else 1 end, item_code
+            partition by lines.location_id, lines.effective_from
+            order by case when lines.category = 'list_header' then 0 else 1 end, lines.item_code
         ) as line_rank
-    from {{ ref("int_price_list_lines") }}
-    where list_kind = 'general'
+    from {{ ref("int_price_list_lines") }} as lines
+    where lines.list_kind = 'general'
 ),
 
 sales as (
     select
-        *,
+        charges.*,
         row_number() over (
-            partition by location_id, general_effective_from, list_category
-            order by document_date, document_number, line_number
+            partition by charges.location_id, charges.general_effective_from, charges.list_category
+            order by charges.document_date, charges.document_number, charges.line_number
         ) as sale_rank
-    from {{ ref("charges_checked") }}
-    where document_kind = 'invoice' and quantity > 0 and check_state in ('not on list', 'agrees', 'above list', 'below list')
+    from {{ ref("charges_checked") }} as charges
+    inner join absent
+        on
+            charges.location_id = absent.location_id
+            and charges.general_effective_from = absent.effective_from
+            and charges.list_category = absent.category
+    where charges.document_kind = 'invoice' and charges.quantity > 0 and charges.check_state <> 'cash advance'
 )
 
 select
@@ -35,7 +46,7 @@ select
             || cast(absent.item_number as varchar) || ' (' || absent.item_name || '), sold by document '
             || sales.document_number || '.'"
     ) }}
-from {{ ref("price_list_completeness") }} as absent
+from absent
 inner join lists
     on
         absent.location_id = lists.location_id
@@ -48,8 +59,7 @@ inner join sales
         and absent.category = sales.list_category
         and sales.sale_rank = 1
 where
-    absent.state = 'not listed'
-    and not exists (
+    not exists (
         select 1
         from {{ ref("stg_held_price_lists") }} as held
         where

@@ -1,7 +1,16 @@
-with facts as (
+with records as (
+    -- Held records without an instant are in no chain, and still say that something is held back.
     select
         case_number,
-        bool_or(is_held) as has_held_event,
+        bool_or(is_held) as has_held_event
+    from {{ ref("stg_custody_events") }}
+    where case_number is not null
+    group by case_number
+),
+
+facts as (
+    select
+        case_number,
         min(case when action = 'received' then occurred_at end) as received_at,
         min(case when action = 'band_attached' then occurred_at end) as band_attached_at,
         min(case when action = 'identity_checked' and is_opened then occurred_at end) as identity_checked_at,
@@ -20,8 +29,8 @@ with facts as (
 )
 
 select
-    facts.case_number,
-    facts.has_held_event,
+    records.case_number,
+    records.has_held_event,
     facts.received_at,
     facts.band_attached_at,
     facts.identity_checked_at,
@@ -32,7 +41,7 @@ select
     facts.cremation_finished_at,
     facts.remains_received_at,
     facts.remains_gone_at,
-    facts.event_count,
+    coalesce(facts.event_count, 0) as event_count,
     case when facts.final_event_number is not null then lasts.action end as final_action,
     case when facts.final_event_number is not null then lasts.occurred_at end as final_at,
     lasts.action as last_action,
@@ -42,6 +51,8 @@ select
     lasts.storage_unit,
     lasts.file_id as last_file_id,
     lasts.line as last_line
-from facts
+from records
+left join facts
+    on records.case_number = facts.case_number
 left join {{ ref("int_custody_events") }} as lasts
     on facts.case_number = lasts.case_number and facts.last_event_number = lasts.event_number

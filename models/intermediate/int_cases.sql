@@ -11,7 +11,7 @@ with held_copies as (
 counted as (
     select
         cases.*,
-        locations.time_zone,
+        coalesce(locations.time_zone, 'UTC') as time_zone,
         locations.jurisdiction,
         coalesce(
             cases.date_of_death_earliest = cases.date_of_death_latest and cases.time_of_death <> '99:99', false

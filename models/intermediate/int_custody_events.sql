@@ -11,8 +11,15 @@ with superseded as (
 ),
 
 crematories as (
+    -- A location held back is still the place it says it is: the contract of chains reads both.
     select location_id
     from {{ ref("stg_locations") }}
+    where location_kind = 'crematory'
+
+    union
+
+    select location_id
+    from {{ ref("stg_held_locations") }}
     where location_kind = 'crematory'
 ),
 
@@ -36,6 +43,8 @@ effective as (
         case when events.action <> 'counted' then coalesce(events.to_party, events.from_party) end as party_set,
         case when events.action <> 'counted' then events.place_id end as place_set,
         case when events.action <> 'counted' and events.place_id is not null then events.occurred_at end as placed_at,
+        case when events.action <> 'counted' then events.occurred_at end as stepped_at,
+        case when events.action <> 'counted' then events.action || ' ' || coalesce(events.storage_unit, '') end as step,
         case
             when events.action in ('stored', 'cremation_started') then coalesce(events.storage_unit, '')
             when events.action in {{ unit_leaving_actions() }} then ''
@@ -63,7 +72,8 @@ states as (
         place_id as place_given,
         storage_unit as unit_given,
         disc_number,
-        lag(occurred_at) over ({{ events_of_case }}) as occurred_before_at,
+        {{ carried_forward("stepped_at", events_of_case, "1 preceding") }} as stepped_before_at,
+        {{ carried_forward("step", events_of_case, "1 preceding") }} as step_before,
         {{ carried_forward("placed_at", events_of_case, "1 preceding") }} as placed_before_at,
         {{ carried_forward("party_set", events_of_case, "1 preceding") }} as party_before,
         {{ carried_forward("party_set", events_of_case) }} as party_id,
@@ -118,8 +128,9 @@ select
             then case when states.placed_before_at = states.occurred_at then 'time' else 'place' end
         when
             states.action = 'stored'
-            and states.occurred_before_at = states.occurred_at
-            and states.unit_given <> states.unit_before
+            and states.stepped_before_at = states.occurred_at
+            and states.step_before like 'stored _%'
+            and states.step_before <> 'stored ' || states.unit_given
             then 'time'
     end as break_kind,
     states.is_held,

@@ -2,19 +2,31 @@
 
 with movements as (
     select
-        moved.*,
+        moved.movement_id,
+        moved.case_number,
+        moved.location_id,
+        moved.item_code,
+        moved.item_kind,
+        moved.movement_kind,
+        moved.occurred_at,
+        moved.occurred_date,
+        moved.stock_quantity,
+        moved.stock_unit_cost,
+        items.list_cost,
         moved.movement_kind in ('opening', 'received', 'arrived') as is_incoming,
-        case when moved.movement_kind in ('opening', 'received', 'arrived') then moved.stock_unit_cost end as incoming_cost
+        moved.file_id,
+        moved.line
     from {{ ref("int_stock_movements") }} as moved
     inner join {{ ref("int_merchandise_items") }} as items
         on moved.item_code = items.item_code
+    where moved.movement_kind in ('opening', 'received', 'arrived', 'issued', 'returned')
 ),
 
 valued as (
     -- Cost = the issue's own; else the last known at that place when it was issued; else the list cost.
     select
         movements.*,
-        {{ carried_forward("incoming_cost", item_in_order) }} as last_cost,
+        {{ carried_forward("case when is_incoming then stock_unit_cost end", item_in_order) }} as last_cost,
         case when movement_kind = 'returned' then -stock_quantity else stock_quantity end as net_quantity
     from movements
 )

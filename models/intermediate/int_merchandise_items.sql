@@ -2,11 +2,7 @@ select
     items.item_code,
     items.item_kind,
     items.description,
-    case
-        when items.item_kind in ('casket', 'alternative_container') then 'casket_range_or_prices'
-        when items.item_kind = 'outer_container' then 'outer_burial_container_range_or_prices'
-        else 'merchandise'
-    end as list_category
+    items.list_cost
 from {{ ref("stg_supply_items") }} as items
 where
     items.item_kind in ('casket', 'urn', 'outer_container', 'alternative_container')

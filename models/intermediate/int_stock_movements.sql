@@ -1,12 +1,26 @@
 -- Factors lead to millilitres, grams or pieces; a piece of a fluid is its content in millilitres.
+-- A movement whose item is held back stays, unmeasured.
 with measured as (
     select
-        movements.*,
+        movements.movement_id,
+        movements.occurred_at,
+        movements.occurred_at_local,
+        movements.location_id,
+        movements.item_code,
+        movements.movement_kind,
+        movements.quantity,
+        movements.unit,
+        movements.unit_cost,
+        movements.lot_number,
+        movements.expires_date,
+        movements.case_number,
+        movements.mixed_volume_ml,
+        movements.document_number,
+        movements.file_id,
+        movements.line,
         items.item_kind,
-        items.description as item_description,
         items.unit as item_unit,
         {{ to_double("items.formaldehyde_index") }} as formaldehyde_index,
-        items.list_cost,
         coalesce(items.content_ml > 0, false) or coalesce(kept.base_unit = 'ml', false) as is_fluid,
         {{ to_double("movements.quantity") }} * {{ to_double("written.factor") }} as base_quantity,
         written.base_unit as written_base_unit,
@@ -14,7 +28,7 @@ with measured as (
         nullif({{ to_double("kept.factor") }}, 0) as kept_factor,
         {{ to_double("items.content_ml") }} as content_ml
     from {{ ref("stg_supply_movements") }} as movements
-    inner join {{ ref("stg_supply_items") }} as items
+    left join {{ ref("stg_supply_items") }} as items
         on movements.item_code = items.item_code
     left join {{ ref("stg_unit_factors") }} as written
         on movements.unit = written.unit
@@ -40,8 +54,6 @@ select
     location_id,
     item_code,
     item_kind,
-    item_description,
-    item_unit,
     is_fluid,
     movement_kind,
     case
@@ -53,15 +65,12 @@ select
     case when is_fluid then {{ as_summable("volume_ml") }} end as quantity_ml,
     -- Index = grams per 100 mL at 20 C: US federal item descriptions A-A-52075 and A-A-50170.
     case when is_fluid then {{ as_summable("volume_ml * formaldehyde_index / 100.0") }} end as formaldehyde_g,
-    formaldehyde_index,
-    unit_cost,
     case
         when unit = item_unit then unit_cost
         when written_base_unit = kept_base_unit
             then {{ as_quantity("unit_cost * kept_factor * quantity / nullif(base_quantity, 0)") }}
         when is_fluid then {{ as_quantity("unit_cost * quantity * ml_in_unit / nullif(volume_ml, 0)") }}
     end as stock_unit_cost,
-    list_cost,
     lot_number,
     expires_date,
     case_number,

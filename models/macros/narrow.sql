@@ -15,5 +15,5 @@
 
 {# A measured figure whose sums must be the same in any order: decimals add exactly, doubles do not. #}
 {% macro as_summable(expression) -%}
-    cast({{ expression }} as decimal(38, 6))
+    cast(case when abs({{ expression }}) < 100000000000 then {{ expression }} end as decimal(18, 6))
 {%- endmacro %}

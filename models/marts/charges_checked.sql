@@ -1,9 +1,23 @@
 with dated as (
     select
-        lines.*,
+        lines.document_number,
+        lines.line_number,
+        lines.document_kind,
+        lines.document_date,
+        lines.case_number,
+        lines.location_id,
         coalesce(cast(cases.arrangement_at_local as date), lines.document_date) as arrangement_date,
         case when cases.arrangement_at_local is null then 'document' else 'arrangement' end as arrangement_date_from,
-        coalesce(goods.item_kind, 'none') as item_kind
+        lines.item_code,
+        lines.category,
+        coalesce(goods.item_kind, 'none') as item_kind,
+        lines.description,
+        lines.quantity,
+        lines.unit_price,
+        lines.line_total,
+        {{ is_advance("lines") }} as is_advance,
+        lines.file_id,
+        lines.line
     from {{ ref("stg_statement_lines") }} as lines
     left join {{ ref("stg_cases") }} as cases
         on lines.case_number = cases.case_number and not cases.is_held
@@ -12,14 +26,14 @@ with dated as (
 ),
 
 priced as (
-    -- Each join finds one line at most: a list has one line per item, and one version a day.
+    -- Each join finds one row at most: a home has one general list a day, and an item one price.
     select
         dated.*,
         generals.effective_from as general_effective_from,
-        coalesce(caskets.list_kind, containers.list_kind, others.list_kind) as list_kind,
-        coalesce(caskets.effective_from, containers.effective_from, others.effective_from) as list_effective_from,
-        coalesce(caskets.price, containers.price, others.price) as list_price,
-        coalesce(caskets.price_to, containers.price_to, others.price_to) as list_price_high
+        prices.list_kind,
+        prices.effective_from as list_effective_from,
+        prices.price as list_price,
+        prices.price_to as list_price_high
     from dated
     left join {{ ref("int_price_list_versions") }} as generals
         on
@@ -27,23 +41,19 @@ priced as (
             and generals.list_kind = 'general'
             and dated.arrangement_date >= generals.effective_from
             and dated.arrangement_date < generals.effective_until
-    {% for alias, kind in [("caskets", "casket"), ("containers", "outer_container"), ("others", "general")] %}
-    left join {{ ref("int_price_list_lines") }} as {{ alias }}
+    left join {{ ref("int_item_prices") }} as prices
         on
-            dated.location_id = {{ alias }}.location_id
-            and dated.item_code = {{ alias }}.item_code
-            and {{ alias }}.list_kind = '{{ kind }}'
-            and {{ alias }}.category <> 'list_header'
-            and dated.arrangement_date >= {{ alias }}.effective_from
-            and dated.arrangement_date < {{ alias }}.effective_until
-    {% endfor %}
+            dated.location_id = prices.location_id
+            and dated.item_code = prices.item_code
+            and dated.arrangement_date >= prices.valid_from
+            and dated.arrangement_date < prices.valid_until
 ),
 
 judged as (
     select
         priced.*,
         case
-            when {{ is_advance("priced") }} then 'cash advance'
+            when is_advance then 'cash advance'
             when category in ('tax', 'discount', 'list_header') then 'not a list item'
             when unit_price > list_price_high then 'above list'
             when unit_price < list_price then 'below list'

@@ -9,7 +9,7 @@ with fluids as (
     where
         case_number is not null
         and movement_kind in ('issued', 'returned')
-        and item_kind in ('arterial_fluid', 'cavity_fluid', 'supplementary_fluid', 'dye')
+        and (formaldehyde_g <> 0 or item_kind = 'cavity_fluid' or {{ is_injected("item_kind") }})
     group by case_number, location_id
 ),
 

@@ -96,36 +96,47 @@ compared as (
         on joined.item_code = items.item_code
 ),
 
-ranked as (
+differences as (
     select
-        compared.*,
+        case_number,
+        item_code,
+        item_kind,
+        own_state,
         row_number() over (partition by case_number, item_kind, own_state order by item_code) as rank_in_state
     from compared
+    where own_state in ('billed not issued', 'issued not billed')
+),
+
+swaps as (
+    -- The nth item billed and not issued stands for the nth issued and not billed of its kind.
+    select
+        differences.case_number,
+        differences.item_code,
+        others.item_code as swapped_item_code
+    from differences
+    inner join differences as others
+        on
+            differences.case_number = others.case_number
+            and differences.item_kind = others.item_kind
+            and differences.rank_in_state = others.rank_in_state
+            and differences.own_state <> others.own_state
 )
 
 select
-    ranked.case_number,
-    ranked.location_id,
-    ranked.item_code,
-    ranked.item_kind,
-    ranked.description,
-    {{ as_quantity("ranked.billed_quantity") }} as billed_quantity,
-    {{ as_money("ranked.billed_amount") }} as billed_amount,
-    {{ as_quantity("ranked.issued_quantity") }} as issued_quantity,
-    {{ as_money("ranked.issued_cost") }} as issued_cost,
-    {{ as_quantity("ranked.bought_quantity") }} as bought_quantity,
-    {{ as_money("ranked.bought_cost") }} as bought_cost,
-    case when others.item_code is not null then 'swapped' else ranked.own_state end as match_state,
-    others.item_code as swapped_item_code,
-    ranked.is_due
-from ranked
-left join ranked as others
-    -- The nth item billed and not issued stands for the nth issued and not billed of its kind.
-    on
-        ranked.case_number = others.case_number
-        and ranked.item_kind = others.item_kind
-        and ranked.rank_in_state = others.rank_in_state
-        and (
-            (ranked.own_state = 'billed not issued' and others.own_state = 'issued not billed')
-            or (ranked.own_state = 'issued not billed' and others.own_state = 'billed not issued')
-        )
+    compared.case_number,
+    compared.location_id,
+    compared.item_code,
+    compared.item_kind,
+    compared.description,
+    {{ as_quantity("compared.billed_quantity") }} as billed_quantity,
+    {{ as_money("compared.billed_amount") }} as billed_amount,
+    {{ as_quantity("compared.issued_quantity") }} as issued_quantity,
+    {{ as_money("compared.issued_cost") }} as issued_cost,
+    {{ as_quantity("compared.bought_quantity") }} as bought_quantity,
+    {{ as_money("compared.bought_cost") }} as bought_cost,
+    case when swaps.swapped_item_code is not null then 'swapped' else compared.own_state end as match_state,
+    swaps.swapped_item_code,
+    compared.is_due
+from compared
+left join swaps
+    on compared.case_number = swaps.case_number and compared.item_code = swaps.item_code

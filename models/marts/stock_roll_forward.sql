@@ -34,8 +34,6 @@ sums as (
         periods.item_code,
         periods.opened_at,
         periods.counted_at,
-        min(moved.item_description) as description,
-        min(moved.item_unit) as unit,
         {% for kind in ["opening", "received", "arrived", "returned", "issued", "sent", "written_off"] %}
         coalesce(sum(case when moved.movement_kind = '{{ kind }}' then moved.stock_quantity end), 0) as {{ kind }},
         {% endfor %}
@@ -67,9 +65,14 @@ held_back as (
 expectations as (
     select
         sums.*,
-        opening + received + arrived + returned - issued - sent - written_off as expected,
+        items.description,
+        items.unit,
+        sums.opening + sums.received + sums.arrived + sums.returned - sums.issued - sums.sent - sums.written_off
+            as expected,
         coalesce(held_back.held_count, 0) as held_count
     from sums
+    left join {{ ref("stg_supply_items") }} as items
+        on sums.item_code = items.item_code
     left join held_back
         on sums.location_id = held_back.location_id and sums.item_code = held_back.item_code
 )

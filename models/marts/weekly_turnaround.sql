@@ -6,9 +6,9 @@ with finished as (
         steps.finished_week as week_start,
         steps.hours,
         steps.is_within_target,
-        locations.time_zone
+        coalesce(locations.time_zone, 'UTC') as time_zone
     from {{ ref("int_case_steps") }} as steps
-    inner join {{ ref("stg_locations") }} as locations
+    left join {{ ref("stg_locations") }} as locations
         on steps.location_id = locations.location_id
     where steps.step_state = 'finished'
 ),

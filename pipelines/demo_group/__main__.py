@@ -5,7 +5,7 @@ import sys
 import time
 from pathlib import Path
 
-from pipelines.demo_group.generate import LARGEST, TILE, generate
+from pipelines.demo_group.drop import LARGEST, TILE, generate
 
 
 def main() -> int:

@@ -1,9 +1,9 @@
 """Counts as horizontal bars from zero, each with its number at the end."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from reports import words
-from reports.charts.figure import Chart, drawn, label
+from reports.charts.figure import Chart, Head, drawn, label
 from reports.charts.template import ACCENT, GREY, INK
 
 #: Beyond this a list is quicker to read than bars.
@@ -19,16 +19,7 @@ class Bar:
     is_urgent: bool = False
 
 
-def bar_chart(
-    slug: str,
-    caption: str,
-    subtitle: str,
-    table: str,
-    bars: list[Bar],
-    unit: str,
-    decimals: int = 0,
-    note: str = "",
-) -> Chart:
+def bar_chart(head: Head, bars: list[Bar], unit: str, decimals: int = 0) -> Chart:
     """At most 16 bars, in the order given, the first on top."""
     shown = bars[:MOST_BARS]
     names = [label(bar.name) for bar in shown]
@@ -57,6 +48,5 @@ def bar_chart(
         f"{words.visible(top.name)} with {words.number(top.value, decimals)} {unit}."
     )
     size = "small-chart" if len(shown) <= 5 else "medium" if len(shown) <= 9 else "tall"
-    return drawn(
-        slug, caption, subtitle, summary, table, data, layout, size, " ".join((note, said)).strip()
-    )
+    noted = replace(head, note=" ".join((head.note, said)).strip())
+    return drawn(noted, summary, data, layout, size)

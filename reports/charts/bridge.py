@@ -7,7 +7,7 @@ bundle is loaded. Counted is solid and expected outlined (notation of business r
 from dataclasses import dataclass
 
 from reports import words
-from reports.charts.figure import Chart, drawn, label
+from reports.charts.figure import Chart, Head, drawn, label
 from reports.charts.template import ACCENT, GREY, INK
 
 
@@ -22,9 +22,7 @@ class Step:
     is_unexplained: bool = False
 
 
-def bridge_chart(
-    slug: str, caption: str, subtitle: str, table: str, steps: list[Step], unit: str, note: str = ""
-) -> Chart:
+def bridge_chart(head: Head, steps: list[Step], unit: str) -> Chart:
     """Steps from the first level to the last; each is labelled with its signed amount."""
     ends: list[tuple[float, float]] = []
     level = 0.0
@@ -57,7 +55,7 @@ def bridge_chart(
         "bargap": 0.2,
     }  # fmt: skip
     summary = "; ".join(f"{words.visible(s.name)} {_signed(s)}" for s in steps) + f" {unit}."
-    return drawn(slug, caption, subtitle, summary, table, data, layout, "medium", note)
+    return drawn(head, summary, data, layout)
 
 
 def _fill(step: Step) -> str:

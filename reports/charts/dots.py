@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from reports import words
-from reports.charts.figure import Chart, drawn, label, note_at
+from reports.charts.figure import Chart, Head, drawn, label, note_at
 from reports.charts.template import GREY, INK, style
 
 
@@ -21,16 +21,7 @@ class Dot:
     text: str = ""
 
 
-def dot_chart(
-    slug: str,
-    caption: str,
-    subtitle: str,
-    table: str,
-    dots: list[Dot],
-    unit: str,
-    note: str = "",
-    tick_format: str = "",
-) -> Chart:
+def dot_chart(head: Head, dots: list[Dot], unit: str, tick_format: str = "") -> Chart:
     """Rows in the order in which they first stand in ``dots``, the first on top."""
     rows = list(dict.fromkeys(dot.row for dot in dots))
     places = list(dict.fromkeys((dot.place, dot.slot) for dot in dots))
@@ -52,10 +43,7 @@ def dot_chart(
         f"{words.number(max((d.value for d in dots), default=0), 2)} {unit}."
     )
     size = "small-chart" if len(rows) <= 4 else "medium" if len(rows) <= 8 else "tall"
-    return drawn(
-        slug, caption, subtitle, summary, table, data, layout,
-        "taller" if len(rows) > 12 else size, note,
-    )  # fmt: skip
+    return drawn(head, summary, data, layout, "taller" if len(rows) > 12 else size)
 
 
 def _trace(dots: list[Dot], slot: int, names: dict[str, str]) -> dict[str, object]:

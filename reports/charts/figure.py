@@ -14,34 +14,36 @@ MOST_POINTS = 2000
 
 
 @dataclass(frozen=True)
-class Chart:
-    """``caption`` and ``subtitle`` (measure, unit, coverage) and ``note`` are printed as HTML.
+class Head:
+    """The words of a chart, printed as HTML: caption, subtitle (measure, unit, coverage), note.
 
-    ``summary`` is what a screen reader says in place of the picture; ``table`` is the slug of the
-    table with the same values.
+    ``table`` is the slug of the table on the same page with the same values.
     """
 
     slug: str
     caption: str
     subtitle: str
-    summary: str
-    figure: str
-    points: int
     table: str
-    size: str = "medium"
     note: str = ""
 
 
+@dataclass(frozen=True)
+class Chart:
+    """``summary`` is what a screen reader says in place of the picture."""
+
+    head: Head
+    summary: str
+    figure: str
+    points: int
+    size: str = "medium"
+
+
 def drawn(
-    slug: str,
-    caption: str,
-    subtitle: str,
+    head: Head,
     summary: str,
-    table: str,
     data: list[dict[str, object]],
     layout: dict[str, object],
     size: str = "medium",
-    note: str = "",
 ) -> Chart:
     """A chart of plotly traces. Traces come from our own code, so plotly's slow check is left to
     the tests, which validate every published figure."""
@@ -49,9 +51,8 @@ def drawn(
     figure = go.Figure({"data": data, "layout": styled}, _validate=False)
     points = sum(len(list(trace.get("x", ()))) for trace in data)  # type: ignore[call-overload]
     if points > MOST_POINTS:
-        raise ValueError(f"chart {slug} has {points} points; at most {MOST_POINTS} fit a page")
-    text = pio.to_json(figure, validate=False, engine="json")
-    return Chart(slug, caption, subtitle, summary, text, points, table, size, note)
+        raise ValueError(f"chart {head.slug} has {points} points; at most {MOST_POINTS} fit a page")
+    return Chart(head, summary, pio.to_json(figure, validate=False, engine="json"), points, size)
 
 
 def label(text: str) -> str:
@@ -59,11 +60,9 @@ def label(text: str) -> str:
     return html.escape(words.visible(text), quote=False)
 
 
-def note_at(
-    x: object, y: object, text: str, colour: str, anchor: str = "left", shift: int = 8
-) -> dict[str, object]:
-    """A direct label beside a point (no legend to hunt)."""
+def note_at(x: object, y: object, text: str, colour: str) -> dict[str, object]:
+    """A direct label to the right of a point (no legend to hunt)."""
     return {
-        "x": x, "y": y, "text": text, "showarrow": False, "xanchor": anchor, "xshift": shift,
+        "x": x, "y": y, "text": text, "showarrow": False, "xanchor": "left", "xshift": 8,
         "font": {"color": colour, "size": 14}, "align": "left",
     }  # fmt: skip

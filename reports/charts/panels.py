@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from reports import words
-from reports.charts.figure import Chart, drawn, label
+from reports.charts.figure import Chart, Head, drawn, label
 from reports.charts.template import INK, style
 
 #: More panels than this are no longer compared (page rule of twelve; ours are tall).
@@ -23,17 +23,13 @@ class Series:
 
 
 def panel_chart(
-    slug: str,
-    caption: str,
-    subtitle: str,
-    table: str,
+    head: Head,
     mondays: list[date],
     places: list[tuple[str, str, int]],
     series: list[Series],
     unit: str,
-    note: str = "",
 ) -> Chart:
-    """``places`` are (id, heading, slot). Each panel says its place; marks are named in ``note``."""
+    """``places`` are (id, heading, slot). Each panel says its place; marks are named in the note."""
     shown = places[:MOST_PANELS]
     ticks = [words.week_label(monday) for monday in mondays]
     most = max(
@@ -68,7 +64,7 @@ def panel_chart(
         f"value is {words.number(most, 1)} {unit}."
     )
     size = "medium" if len(shown) <= 2 else "tall" if len(shown) <= 3 else "taller"
-    return drawn(slug, caption, subtitle, summary, table, data, layout, size, note)
+    return drawn(head, summary, data, layout, size)
 
 
 def _trace(ticks: list[str], series: Series, place: str, slot: int, axis: str) -> dict[str, object]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from reports import words
-from reports.charts.figure import Chart, drawn, label
+from reports.charts.figure import Chart, Head, drawn, label
 from reports.charts.template import ACCENT, GREY, INK
 
 
@@ -28,12 +28,16 @@ class Gap:
     minutes: float
 
 
+#: How to read it, for the note under the picture.
+KEY = (
+    "Filled mark: both sides of the handover are recorded; dotted ring: one side; ring: none. "
+    "A dotted bar is not ended. An outlined box is a gap, with its length."
+)
 #: Both sides signed, one side, none (the half-filled sign has no plotly symbol).
 _SYMBOLS = {"both": "circle", "one": "circle-open-dot", "none": "circle-open"}
 
 
-def timeline(slug: str, caption: str, table: str, legs: list[Leg], gaps: list[Gap],
-             now: datetime) -> Chart:  # fmt: skip
+def timeline(head: Head, legs: list[Leg], gaps: list[Gap], now: datetime) -> Chart:
     """``now`` is the as-of instant on the same clock; open legs run to it."""
     lanes = list(dict.fromkeys([leg.holder for leg in legs] + [gap.holder for gap in gaps]))
     names = {lane: label(lane) for lane in lanes}
@@ -64,12 +68,7 @@ def timeline(slug: str, caption: str, table: str, legs: list[Leg], gaps: list[Ga
         f"{words.counted(len(legs), 'leg')} with {words.counted(len(lanes), 'holder')}, "
         f"{words.counted(len(gaps), 'gap')}."
     )
-    return drawn(
-        slug, caption, "Who held the person, local time of the arranging home.", summary, table,
-        data, layout, "small-chart" if len(lanes) <= 4 else "medium",
-        "Filled mark: both sides of the handover are recorded; dotted ring: one side; ring: none. "
-        "A dotted bar is not ended. An outlined box is a gap, with its length.",
-    )  # fmt: skip
+    return drawn(head, summary, data, layout, "small-chart" if len(lanes) <= 4 else "medium")
 
 
 def _text(at: datetime) -> str:

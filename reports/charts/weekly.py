@@ -1,10 +1,10 @@
 """Weekly figures: a line and a dot a week, n under each, the usual range behind."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from reports import words
-from reports.charts.figure import Chart, drawn, label, note_at
+from reports.charts.figure import Chart, Head, drawn, label, note_at
 from reports.charts.template import BAND, GREY, style
 from reports.usual_range import UsualRange
 
@@ -20,17 +20,7 @@ class Week:
     is_complete: bool
 
 
-def weekly_chart(
-    slug: str,
-    caption: str,
-    subtitle: str,
-    table: str,
-    weeks: list[Week],
-    usual: UsualRange | None,
-    unit: str,
-    value_name: str = "median",
-    high_name: str = "9 in 10 within",
-) -> Chart:
+def weekly_chart(head: Head, weeks: list[Week], usual: UsualRange | None, unit: str) -> Chart:
     """Two lines told apart by dash and marker, named at their end; incomplete weeks hollow."""
     ticks = [words.week_label(week.monday) for week in weeks]
     texts = [f"{words.week_label(week.monday)[5:]}<br>n {words.number(week.n)}" for week in weeks]
@@ -41,13 +31,11 @@ def weekly_chart(
                   "range": [-0.5, len(ticks) - 0.5], "tickfont": {"size": 12}},
         "yaxis": {"rangemode": "tozero", "title": {"text": unit}},
         "margin": {"l": 56, "r": 108, "t": 8, "b": 48},
-        "annotations": [*_end(values, value_name, 0), *_end(highs, high_name, 1)],
+        "annotations": [*_end(values, "median", 0), *_end(highs, "9 in 10 within", 1)],
         "shapes": _band(usual),
     }  # fmt: skip
-    return drawn(
-        slug, caption, subtitle, _summary(weeks, usual, unit, value_name), table, data, layout,
-        note=_note(usual, unit, any(not w.is_complete for w in weeks)),
-    )  # fmt: skip
+    noted = replace(head, note=_note(usual, unit, any(not w.is_complete for w in weeks)))
+    return drawn(noted, _summary(weeks, usual, unit), data, layout)
 
 
 def _line(
@@ -98,11 +86,11 @@ def _note(usual: UsualRange | None, unit: str, has_incomplete: bool) -> str:
     )
 
 
-def _summary(weeks: list[Week], usual: UsualRange | None, unit: str, name: str) -> str:
+def _summary(weeks: list[Week], usual: UsualRange | None, unit: str) -> str:
     known = [w.value for w in weeks if w.value is not None and w.is_complete]
     if not known:
-        return f"No week has enough cases for a {name}."
+        return "No week has enough cases for a median."
     return (
-        f"Line of the weekly {name} over {len(weeks)} weeks, from "
+        f"Line of the weekly median over {len(weeks)} weeks, from "
         f"{words.number(min(known), 1)} to {words.number(max(known), 1)} {unit}."
     )

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 import polars as pl
 
 from reports import words
+from reports.cells import RIGHT, Cell, Clock, cells
 from reports.marks import State
-from reports.tables import CODES, RIGHT, Cell, Clock, Column, Kind, Listing, cells
+from reports.tables import CODES, Column, Kind, Listing
 
 
 @dataclass(frozen=True)
@@ -28,6 +29,17 @@ class RowView:
 class DownloadView:
     kind: str
     href: str
+
+
+@dataclass(frozen=True)
+class PreparedTable:
+    """A listing with the rows to print, the first of ``total``, and its files."""
+
+    listing: Listing
+    frame: pl.DataFrame
+    total: int
+    downloads: tuple[DownloadView, ...]
+    download_note: str
 
 
 @dataclass(frozen=True)
@@ -53,18 +65,15 @@ _OURS = frozenset({Kind.NUMBER, Kind.SHARE, Kind.INSTANT, Kind.DAY, Kind.WEEK, K
 
 
 def table_view(
-    listing: Listing,
-    frame: pl.DataFrame,
-    total: int,
+    table: PreparedTable,
     clock: Clock,
     may_see_names: bool,
-    downloads: tuple[DownloadView, ...],
-    download_note: str,
     case_page: Callable[[str], str | None],
 ) -> TableView:
-    """``frame`` holds the rows to print, the first ``listing.shown`` of ``total``."""
+    """``case_page`` gives the address of a case's sheet, where there is one."""
+    listing = table.listing
     columns = listing.visible_columns(may_see_names)
-    printed = [_linked(column, cells(column, frame, clock), case_page) for column in columns]
+    printed = [_linked(column, cells(column, table.frame, clock), case_page) for column in columns]
     used = {cell.text for column in printed for cell in column if cell.is_code}
     return TableView(
         listing.slug,
@@ -73,11 +82,11 @@ def table_view(
         tuple(_head(column) for column in columns),
         _rows(listing, list(zip(*printed, strict=True))),
         listing.none,
-        _count_line(frame.height, total),
-        _totals(listing, columns, total),
+        _count_line(table.frame.height, table.total),
+        _totals(listing, columns, table.total),
         tuple((code, says) for code, says in CODES.items() if code in used),
-        downloads,
-        download_note,
+        table.downloads,
+        table.download_note,
         listing.source,
     )
 

@@ -5,6 +5,7 @@ from datetime import date, timedelta
 from reports import words
 from reports.audiences import COMPLIANCE, OPERATIONS, Audience
 from reports.cautions import CUSTODY
+from reports.charts.figure import Head
 from reports.charts.panels import Series, panel_chart
 from reports.content import Block, Content, Page, Section
 from reports.listings.custody import (
@@ -85,10 +86,12 @@ def _by_week(warehouse: Warehouse) -> tuple[Block, ...]:
         return (table,)
     values = {p.location_id: [known.get((p.location_id, m)) for m in mondays] for p in places}
     chart = panel_chart(
-        "by-week",
-        "People in each place at the end of the week",
-        f"Count of people, last {len(mondays)} ISO weeks; the last one ends at the as-of time.",
-        "flow",
+        Head(
+            "by-week",
+            "People in each place at the end of the week",
+            f"Count of people, last {len(mondays)} ISO weeks; the last one ends at the as-of time.",
+            "flow",
+        ),
         mondays,
         [(p.location_id, p.name, p.slot) for p in places],
         [Series("people", values, "circle", is_line=True)],

@@ -4,6 +4,7 @@ from datetime import date
 
 from reports import words
 from reports.audiences import OPERATIONS, OWNER, Audience
+from reports.charts.figure import Head
 from reports.charts.weekly import Week, weekly_chart
 from reports.content import Block, Content, Page, Paragraph, Section
 from reports.listings.turnaround import (
@@ -113,10 +114,12 @@ def _pace(
 ) -> Section:
     blocks: list[Block] = [
         weekly_chart(
-            "weekly",
-            "First call to final disposition, by week",
-            f"Hours; people finished in each of the last {len(shown)} ISO weeks, all homes.",
-            "weeks",
+            Head(
+                "weekly",
+                "First call to final disposition, by week",
+                f"Hours; people finished in each of the last {len(shown)} ISO weeks, all homes.",
+                "weeks",
+            ),
             shown,
             usual,
             "hours",

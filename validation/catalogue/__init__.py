@@ -51,10 +51,11 @@ def rules_frame() -> pl.DataFrame:
     columns = ("family", "severity", "effect", "says", "mend", "mended_by", "act_within", "source",
                "citation", "twin", "model")  # fmt: skip
     rows = [
-        {"rule_code": rule.code} | {name: _plain(getattr(rule, name)) for name in columns}
+        (rule.code, *(_plain(getattr(rule, name)) for name in columns))
         for rule in catalogue().values()
     ]
-    return pl.DataFrame(rows, schema={"rule_code": _TEXT} | dict.fromkeys(columns, _TEXT))
+    schema = dict.fromkeys(("rule_code", *columns), _TEXT)
+    return pl.DataFrame(rows, schema=schema, orient="row")
 
 
 def needs_frame() -> pl.DataFrame:

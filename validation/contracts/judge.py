@@ -51,7 +51,7 @@ def _batches(
     for start in range(0, int(last[0][0]) + 1, BATCH_ROWS):
         yield con.sql(
             f"""
-            select r.rowid as row_id, {', '.join(columns)}
+            select r.rowid as row_id, {", ".join(columns)}
             from accepted.{feed.name} r
             where r.rowid between {start} and {start + BATCH_ROWS - 1}
             """

@@ -39,7 +39,8 @@ def remember_earlier(con: duckdb.DuckDBPyConnection, feed: Feed) -> int:
 
 def earlier_rejects(con: duckdb.DuckDBPyConnection) -> pl.DataFrame:
     """What ``remember_earlier`` kept: row_id, column_name, rule_code."""
-    return con.sql(f"select * from {_EARLIER} order by all").pl()
+    kept: pl.DataFrame = con.sql(f"select * from {_EARLIER} order by all").pl()
+    return kept
 
 
 def forget_earlier(con: duckdb.DuckDBPyConnection) -> None:
@@ -58,7 +59,7 @@ def write_rejects(con: duckdb.DuckDBPyConnection, feed: Feed, found: pl.DataFram
         f"""
         insert into quality.rejects
         select {literal(feed.name)}, f.rule_code, r.file_id, r.line, {_key(feed)},
-            {'r.case_number' if feed.has_case else 'null'}, f.column_name,
+            {"r.case_number" if feed.has_case else "null"}, f.column_name,
             left({_value(feed)}, 500), coalesce({given}, {_detail(feed)})
         from {_FRAME} f
         join accepted.{feed.name} r on r.rowid = f.row_id

@@ -1,8 +1,8 @@
 """The contract of a feed, built from its declaration and its record rules.
 
-A pandera schema over an eager frame. Traps that shape it (pandera 0.35): a lazy frame is checked for
-its columns only; nulls pass every check, so a missing value is nullability; a failure without a row
-index is a fault of ours and must stop the run.
+A pandera schema over an eager frame. Traps that shape it (pandera 0.35): a lazy frame is checked
+for its columns only; nulls pass every check, so a missing value is nullability; a failure without a
+row index is a fault of ours and must stop the run.
 """
 
 from collections.abc import Callable, Mapping
@@ -98,7 +98,7 @@ def failures(schema: pa.DataFrameSchema, frame: pl.DataFrame) -> pl.DataFrame:
     try:
         schema.validate(frame, lazy=True)
     except SchemaErrors as errors:
-        cases = errors.failure_cases
+        cases: pl.DataFrame = errors.failure_cases
         faults = cases.filter(pl.col("index").is_null())
         if faults.height:
             raise ContractFault(f"{schema.name}: {faults.head(5).to_dicts()}") from errors
@@ -119,9 +119,7 @@ def named_check(code: str, holds: pl.Expr) -> pa.Check:
     return pa.Check(select, error=code, name=code)
 
 
-def _needed(
-    feed: Feed, rules: FeedRules, required: set[str], helpers: set[str]
-) -> tuple[str, ...]:
+def _needed(feed: Feed, rules: FeedRules, required: set[str], helpers: set[str]) -> tuple[str, ...]:
     read = {name for rule in rules.rules for name in rule.holds.meta.root_names()} - helpers
     read |= required | {c.name for c in feed.columns if c.allowed}
     typed = [t.name for t in feed.typed_columns]

@@ -5,6 +5,8 @@ from pipelines.demo_group.plants.plant import Effect, Plant, found, silent
 
 _DONE = "p.is_done and not p.has_hold and not p.has_effects"
 _AT_CARE = _DONE + " and p.home = 'ALDER' and p.lay_place = 'CARE'"
+# A count of a broken line would be a second finding.
+_UNCOUNTED = _AT_CARE + " and p.count_number = 0"
 _MOVED = {"band_number": "band_number", "identifiers_matched": "'3'"}
 
 
@@ -21,11 +23,11 @@ PLANTS: tuple[Plant, ...] = (
            set_event(35, from_party="'BIRCH'")),
     silent("chain_party_break", "Stored by the party that has the person", where=_AT_CARE, record_key="{case}-45",
            changes=(set_event(45, from_party="'CARE'", to_party="'CARE'"),)),
-    _break("chain_place_break", "Checked at the crematory while at the care centre", "{case}-40", _AT_CARE,
+    _break("chain_place_break", "Checked at the crematory while at the care centre", "{case}-40", _UNCOUNTED,
            set_event(40, place_id="'CREM'")),
     silent("chain_place_break", "Checked at the place where the person is", where=_AT_CARE, record_key="{case}-40",
            changes=(set_event(40, place_id="'CARE'"),)),
-    _break("chain_two_places_at_once", "Stored on two shelves in one minute", "{case}-46", _AT_CARE,
+    _break("chain_two_places_at_once", "Stored on two shelves in one minute", "{case}-46", _UNCOUNTED,
            add_event(46, 45, 0, "stored", storage_unit="'CARE-X01'", recorded_at="moved(recorded_at, 5)", **_MOVED)),
     silent("chain_two_places_at_once", "Moved to another shelf an hour later",
            where=_AT_CARE + " and not p.is_embalmed and p.count_number = 0 and p.taken - p.refrigerated > 120",

@@ -109,7 +109,7 @@ PLANTS: tuple[Plant, ...] = (
            changes=(_copy(_usage("CARE", "DIS-01", 115), "quantity"),)),
     found("unknown_location", "A movement at a place that is not ours", case_number="",
           record_key=_usage("BIRCH", "DIS-01", 115),
-          changes=(set_in("supply_movements", f"movement_id = '{_usage('BIRCH', 'DIS-01', 115)}'", location_id="'ELDER'"),)),
+          changes=(set_in("supply_movements", f"movement_id = '{_usage('BIRCH', 'DIS-01', 115)}'", location_id="'ELDER'", amount="0"),)),
     silent("unknown_location", "A hospital that was never named before", where="p.is_done and p.origin like 'hospital:%'",
            record_key="{case}-20",
            changes=(set_event(10, place_id="'hospital:NEW-WING'"),

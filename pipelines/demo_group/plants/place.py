@@ -81,12 +81,9 @@ PLANTS: tuple[Plant, ...] = (
           changes=(drop_events("sort_step >= 100 and sort_minute > getvariable('cut_off') - 50400"),)),
     silent("no_movement", "Waiting for months, reviewed every week",
            where="p.ending = 'waiting' and p.cut_off_minute - p.refrigerated > 70000"),
-    found("over_capacity", "One more at the home than it can hold", case_number="", record_key="", only_small=True,
-          changes=(_peak("ALDER", 1), _peak("BIRCH", 0)),
-          also_query=f"""
-              select 'over_capacity' as rule_code, null as case_number, event_id as record_key
-              from ({_STAYS}) as stays
-              where place = 'ALDER' and event_id like '%-210' and people > (select capacity::integer from locations where location_id = 'ALDER')
-          """),
+    found("over_capacity", "One more at the home than it can hold", case_number="", only_small=True,
+          record_key=f"(select min(event_id) from ({_STAYS}) as stays where place = 'ALDER' and event_id like '%-210' "
+          "and people > (select capacity::integer from locations where location_id = 'ALDER'))",
+          changes=(_peak("ALDER", 1), _peak("BIRCH", 0))),
     silent("over_capacity", "Full to the last place", case_number="", record_key="BIRCH", only_small=True),
 )  # fmt: skip

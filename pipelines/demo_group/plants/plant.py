@@ -23,8 +23,8 @@ class Plant:
     and, when ``is_pair``, ``q``; blank for plants on no case. ``{case}`` and ``{other}`` in the rest
     stand for the numbers of the chosen cases, ``{home}`` for the home of the first. ``changes`` are
     SQL statements over the feed tables. ``case_number`` and ``record_key`` are what the answer key
-    says; a key in brackets is a scalar subquery. ``also`` and ``also_query`` (SQL giving rule, case
-    and record) are what else the change must bring about. ``breaks_chain`` names (case, event) and
+    says; a key in brackets is a scalar subquery. ``also`` is what else the change must
+    bring about. ``breaks_chain`` names (case, event) and
     adds a ``chain_held`` for every other custody record of that case.
     ``after_counts`` waits until the month-end counts are there; ``raw`` is bytes put at the end of
     the named feed's file.
@@ -40,7 +40,6 @@ class Plant:
     record_key: str = ""
     also: tuple[Effect, ...] = ()
     breaks_chain: tuple[tuple[str, str], ...] = ()
-    also_query: str = ""
     after_counts: bool = False
     raw: tuple[str, bytes] | None = None
     only_small: bool = False

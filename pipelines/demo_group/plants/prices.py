@@ -47,7 +47,7 @@ PLANTS: tuple[Plant, ...] = (
           changes=(add_line("I", 91, "S99-HANDLE", "other", "Handling of a casket bought elsewhere", "1", "195.00", "195.00"),)),
     silent("handling_fee", "Handling of a person shipped by air", where="p.is_done and p.ending = 'shipped'",
            record_key="I-{case}|91",
-           changes=(add_line("I", 91, "S98-AIR", "other", "Handling of a person shipped by air", "1", "195.00", "195.00"),)),
+           changes=(add_line("I", 91, "S98-AIR", "other", "Handling of a person shipped by air", "1", "150.00", "150.00"),)),
     found("charge_above_list", "A hundred above the list", where=_FULL, record_key=line_key("I", "S01-BASIC"),
           changes=(reprice("EI", "S01-BASIC", 10000),)),
     silent("charge_above_list", "The list of the arrangement, after a new one came into force", record_key=line_key("I", "ADV-PERMIT"),

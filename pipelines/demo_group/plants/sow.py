@@ -61,12 +61,6 @@ def _write_key(con: duckdb.DuckDBPyConnection, plant: Plant, chosen: dict[str, s
             for rule, of_case, record, expected in effects
         ],
     )
-    if plant.also_query:
-        con.execute(
-            "insert into answer_key select rule_code, case_number, record_key, 'found', ?, ? "
-            f"from ({_filled(plant.also_query, chosen)})",
-            [name, plant.note],
-        )
     for of_case, event in plant.breaks_chain:
         con.execute(
             "insert into answer_key select 'chain_held', case_number, event_id, 'found', ?, ? "

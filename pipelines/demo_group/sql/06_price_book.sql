@@ -20,6 +20,7 @@ select * from (
     ('S13-HEARSE', 'hearse', 'Hearse', 39500, 'flat', 'Y', null, null, null),
     ('S14-LIMOUSINE', 'limousine', 'Limousine, an hour', 9500, 'per_hour', 'Y', null, null, null),
     ('S17-CREMFEE', 'other', 'Crematory fee', 42500, 'flat', 'Y', null, null, null),
+    ('S98-AIR', 'other', 'Handling of a person shipped by air', 19500, 'flat', 'Y', null, null, null),
     ('S18-WITNESS', 'other', 'Family present at the start of cremation', 19500, 'flat', 'Y', null, null, null)
 ) as listed (item_code, category, description, cents, charge_basis, is_declinable, variant, includes_items, disclosure_keys);
 

@@ -40,7 +40,7 @@ select
     kind as movement_kind,
     case unit
         when 'ml' then amount_text(amount)
-        when 'fl_oz' then amount_text(amount * 200000 // 2957350)
+        when 'fl_oz' then amount_text(amount * 100000 // 2957350)
         else amount_text(amount * 100000 // coalesce(stock_items.content, 100000))
     end as quantity,
     moves.unit,

@@ -35,19 +35,13 @@ def judge_chains(
     ``chain_held``, which names that line.
     """
     find_corrections(con, feed)
-    crematories = [
-        row[0]
-        for row in con.execute(
-            "select location_id from known_locations where location_kind = 'crematory'"
-        ).fetchall()
-    ]
     earlier = earlier_rejects(con).select("row_id", "rule_code")
     for frame in case_batches(con, feed, contract, batch_rows):
         found = contract.find(frame)
         write_rejects(con, feed, found)
         rejected = pl.concat([earlier, found.select("row_id", "rule_code")])
         blocked = _blocked_cases(frame, rejected)
-        breaks = _chain_breaks(frame, blocked, crematories)
+        breaks = _chain_breaks(frame, blocked)
         told = [held_by_record(con, feed, blocked)] if blocked.height else []
         if breaks.height:
             explained = explain_breaks(con, feed, breaks)
@@ -72,16 +66,14 @@ def _blocked_cases(frame: pl.DataFrame, rejected: pl.DataFrame) -> pl.DataFrame:
     )  # fmt: skip
 
 
-def _chain_breaks(
-    frame: pl.DataFrame, blocked: pl.DataFrame, crematories: list[str]
-) -> pl.DataFrame:
-    """The first break of each case whose records all stand: the row with what ``walk_chains`` found."""
+def _chain_breaks(frame: pl.DataFrame, blocked: pl.DataFrame) -> pl.DataFrame:
+    """The first break of each case whose records all stand, as ``walk_chains`` gives it."""
     is_void = (pl.col("step") == "voided") & ~pl.col("is_unsound")
     in_chain = ~pl.col("is_superseded") & (pl.col("step") != "counted") & ~is_void
     events = frame.filter(pl.col("case_key").is_not_null() & in_chain)
     if blocked.height:
         events = events.join(blocked, on="case_key", how="anti", maintain_order="left")
-    walked = walk_chains(events, crematories)
+    walked = walk_chains(events)
     found = failures(_CHAIN_SCHEMA, walked.select("break_code"))
     return walked[found["row"].sort().to_list()] if found.height else walked.clear()
 

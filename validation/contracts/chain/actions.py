@@ -8,7 +8,13 @@ from pipelines.feeds.custody_events import ACTIONS, UNREADABLE_BAND
 from pipelines.sqltext import literal
 
 #: May stand before we take the person into care: what is done at the place of death.
-BEFORE_RECEIPT = ("band_attached", "identity_checked", "effects_listed", "hold_placed", "hold_lifted")
+BEFORE_RECEIPT = (
+    "band_attached",
+    "identity_checked",
+    "effects_listed",
+    "hold_placed",
+    "hold_lifted",
+)
 #: Set the place where the person is.
 MOVERS = ("received", "departed", "arrived", "buried", "entombed", "released")
 #: Change who holds the person.
@@ -29,11 +35,12 @@ FINAL = ("cremation_finished", "buried", "entombed", "released")
 REMAINS = ("remains_packed", "remains_received", "remains_released", "remains_scattered")
 #: May follow final disposition.
 AFTER_FINAL = (*REMAINS, "effects_listed", "effects_returned", "reviewed")
-#: Outside the chain: a count sees, a void takes out.
-OUTSIDE = ("counted", "voided")
-
-VEHICLE = "vehicle:"
-OUTSIDE_CREMATORY = "crematory:"
+#: Conditions on a record ``r`` in SQL; null where it says nothing of it.
 BAND_IS_READABLE = f"r.band_number <> {literal(UNREADABLE_BAND)}"
+PLACE_IS_VEHICLE = "starts_with(r.place_id, 'vehicle:')"
+PLACE_IS_CREMATORY = (
+    "starts_with(r.place_id, 'crematory:') or r.place_id in "
+    "(select location_id from known_locations where location_kind = 'crematory')"
+)
 
 __all__ = ["ACTIONS"]

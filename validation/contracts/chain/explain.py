@@ -1,4 +1,4 @@
-"""Says where a chain breaks: both events with file and line, expected and found, minutes between."""
+"""Says where a chain breaks: both events with file and line, what was expected and found."""
 
 import duckdb
 import polars as pl
@@ -12,8 +12,8 @@ _FRAME = "chain_breaks"
 _SENTENCES = {
     "chain_correction_unknown": "this || ' corrects ' || coalesce(corrects_event_id, 'no event')"
     " || ', which is no other event of this case, or corrects in a circle.'",
-    "chain_not_opened": "'The chain begins with ' || this || '; nothing before it received the person"
-    " into our care.'",
+    "chain_not_opened": "'The chain begins with ' || this ||"
+    " '; nothing before it received the person into our care.'",
     "chain_after_disposition": "'The custody of the body had ended; then comes ' || this ||"
     " case when action like 'remains%' then ' without a disc number.' else '.' end || after_row",
     "chain_party_break": "before_said || 'the person was with ' || expected || '; ' || this ||"
@@ -30,17 +30,19 @@ _SENTENCES = {
 }
 
 
-def explain_breaks(con: duckdb.DuckDBPyConnection, feed: Feed, breaks: pl.DataFrame) -> pl.DataFrame:
+def explain_breaks(
+    con: duckdb.DuckDBPyConnection, feed: Feed, breaks: pl.DataFrame
+) -> pl.DataFrame:
     """Rejects of the events where chains break: row_id, case_key, rule_code, column_name, detail,
     and held_detail for the other records of the case."""
     con.register(_FRAME, named_columns(breaks))
     whens = " ".join(f"when '{code}' then {sql}" for code, sql in _SENTENCES.items())
-    explained = con.sql(
+    explained: pl.DataFrame = con.sql(
         f"""
         with named as (
-            select f.*, r.action, r.corrects_event_id, {_event('r')} as this,
-                coalesce('After ' || {_event('b')} || ' ', 'Before ') as before_said,
-                coalesce(' It follows ' || {_event('b')} || ', '
+            select f.*, r.action, r.corrects_event_id, {_event("r")} as this,
+                coalesce('After ' || {_event("b")} || ' ', 'Before ') as before_said,
+                coalesce(' It follows ' || {_event("b")} || ', '
                     || {_minutes()} || ' minutes before.', '') as after_row,
                 coalesce(' ' || {_minutes()} || ' minutes lie between.', '') as gap,
                 case when f.rule_code = 'chain_band_mismatch'
@@ -103,13 +105,15 @@ def named_columns(breaks: pl.DataFrame) -> pl.DataFrame:
 _BEFORE = ("party_before", "place_before")
 
 
-def held_by_record(con: duckdb.DuckDBPyConnection, feed: Feed, blocked: pl.DataFrame) -> pl.DataFrame:
+def held_by_record(
+    con: duckdb.DuckDBPyConnection, feed: Feed, blocked: pl.DataFrame
+) -> pl.DataFrame:
     """For cases with a record that broke a rule of its own (case_key, row_id, rule_code): case_key
     and the held_detail for the other records of the case."""
     con.register(_FRAME, blocked)
-    told = con.sql(
+    told: pl.DataFrame = con.sql(
         f"""
-        select f.case_key, 'The chain of this case cannot be proven: ' || {_event('r')}
+        select f.case_key, 'The chain of this case cannot be proven: ' || {_event("r")}
             || ' is held back (' || f.rule_code || ').' as held_detail
         from {_FRAME} f
         join accepted.{feed.name} r on r.rowid = f.row_id
@@ -121,11 +125,12 @@ def held_by_record(con: duckdb.DuckDBPyConnection, feed: Feed, blocked: pl.DataF
 
 def _event(alias: str) -> str:
     """SQL: an event in words, with its file and line."""
-    file = f"coalesce((select min(file_name) from raw.files where file_id = {alias}.file_id), {alias}.file_id)"
+    named = f"select min(file_name) from raw.files where file_id = {alias}.file_id"
     return (
         f"coalesce({alias}.event_id, 'event without number') || ' '"
         f" || coalesce({alias}.action, 'of no known action')"
-        f" || ' (' || {file} || ', line ' || cast({alias}.line as varchar) || ')'"
+        f" || ' (' || coalesce(({named}), {alias}.file_id)"
+        f" || ', line ' || cast({alias}.line as varchar) || ')'"
     )
 
 

@@ -7,7 +7,12 @@ import polars as pl
 
 from pipelines.feeds import Feed
 from pipelines.sqltext import identifier
-from validation.contracts.chain.actions import ACTIONS, BAND_IS_READABLE
+from validation.contracts.chain.actions import (
+    ACTIONS,
+    BAND_IS_READABLE,
+    PLACE_IS_CREMATORY,
+    PLACE_IS_VEHICLE,
+)
 from validation.contracts.schema import Contract
 
 _SUPERSEDED = "chain_superseded"
@@ -41,7 +46,8 @@ def find_corrections(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
         )
         select distinct row_id from sound;
         create or replace temp table {_SUPERSEDED} as
-        select distinct target_row_id as row_id from chain_targets semi join chain_sound using (row_id);
+        select distinct target_row_id as row_id
+        from chain_targets semi join chain_sound using (row_id);
         create or replace temp table {_UNSOUND} as
         select row_id from chain_corrections anti join chain_sound using (row_id)
         """
@@ -71,19 +77,21 @@ def case_batches(
         frame = con.sql(
             f"""
             select r.rowid as row_id, cast(k.case_key as integer) as case_key, k.is_closed,
-                {', '.join(columns)}, r.from_party, r.to_party, r.place_id, r.storage_unit,
+                {", ".join(columns)}, r.from_party, r.to_party, r.place_id, r.storage_unit,
                 r.band_number is not null as is_band_read,
                 k.case_band is null or {BAND_IS_READABLE} is not true or r.band_number = k.case_band
                     as is_band_of_case,
                 case when k.case_band is null and {BAND_IS_READABLE} then r.band_number end
                     as loose_band,
+                coalesce({PLACE_IS_VEHICLE}, false) as is_vehicle,
+                coalesce({PLACE_IS_CREMATORY}, false) as is_crematory,
                 r.disc_number is not null as has_disc,
                 r.rowid in (select row_id from {_SUPERSEDED}) as is_superseded,
                 r.rowid in (select row_id from {_UNSOUND}) as is_unsound,
                 r.recorded_at
             from accepted.{feed.name} r
             left join known_cases k on k.case_number = r.case_number
-            {f"where hash(coalesce(r.case_number, '')) % {batches} = {batch}" if batches > 1 else ''}
+            where {batches} = 1 or hash(coalesce(r.case_number, '')) % {batches} = {batch}
             order by k.case_key nulls last, r.occurred_at nulls last, r.recorded_at nulls last
             """
         ).pl()

@@ -1,8 +1,8 @@
 """Walks the chains of many cases at once: what was so before each event, and what it breaks.
 
-The frame holds whole cases in chain order, so "before" is the row above in the same case. Nothing is
-grouped: what an event leaves is carried down to the next one that changes it, and the first row of a
-case lays down the state that nothing is known.
+The frame holds whole cases in chain order, so "before" is the row above in the same case. Nothing
+is grouped: what an event leaves is carried down to the next one that changes it, and the first row
+of a case lays down that nothing is known.
 """
 
 from datetime import datetime
@@ -17,15 +17,13 @@ from validation.contracts.chain.actions import (
     INDOORS,
     MOVERS,
     NEED_BAND,
-    OUTSIDE_CREMATORY,
     REMAINS,
-    VEHICLE,
 )
 
 #: Nobody and nowhere yet; no party or place is written so.
 UNKNOWN = ""
 _NO_ROW = -1
-_LONG_AGO = datetime(1, 1, 1)  # noqa: DTZ001  (as the frame's instants: UTC, naive)
+_LONG_AGO = datetime(1, 1, 1)
 
 CHAIN_RULES = (
     "chain_correction_unknown",
@@ -40,9 +38,9 @@ CHAIN_RULES = (
 )
 
 
-def walk_chains(events: pl.DataFrame, crematories: list[str]) -> pl.DataFrame:
+def walk_chains(events: pl.DataFrame) -> pl.DataFrame:
     """Add to the events of whole cases ``break_code``, the rule of ``CHAIN_RULES`` that the event
-    breaks; only at the first break of each case. ``crematories`` are location ids.
+    breaks; only at the first break of each case.
 
     Also added: party_before, place_before, and the rows that left them: row_before (the event
     before), party_row, place_row (-1: none).
@@ -53,7 +51,7 @@ def walk_chains(events: pl.DataFrame, crematories: list[str]) -> pl.DataFrame:
         events.with_columns(is_first=is_first, is_last=is_last)
         .with_columns(*_left_behind())
         .with_columns(*_found_before())
-        .with_columns(is_place_wrong=_is_place_wrong(crematories))
+        .with_columns(is_place_wrong=_is_place_wrong())
         .with_columns(break_code=_break_code())
         .with_columns(break_code=_only_first_of_case())
     )
@@ -68,6 +66,7 @@ def _carried(value: pl.Expr, changes: pl.Expr, nothing: pl.Expr) -> pl.Expr:
 def _left_behind() -> list[pl.Expr]:
     """What each event leaves to the next."""
     row, unknown, no_row = pl.col("row_id"), pl.lit(UNKNOWN), pl.lit(_NO_ROW, pl.Int64)
+    yes, no = pl.lit(True), pl.lit(False)
     party = pl.coalesce("to_party", "from_party")
     place, band = pl.col("place_id"), pl.col("loose_band")
     return [
@@ -78,9 +77,11 @@ def _left_behind() -> list[pl.Expr]:
         _carried(pl.col("occurred_at"), place.is_not_null(), pl.lit(_LONG_AGO)).alias(
             "placed_at_after"
         ),
+        _carried(pl.col("is_vehicle"), place.is_not_null(), no).alias("is_vehicle_after"),
+        _carried(pl.col("is_crematory"), place.is_not_null(), no).alias("is_crematory_after"),
         _carried(band, band.is_not_null(), unknown).alias("band_after"),
-        _carried(pl.lit(True), pl.col("step") == "received", pl.lit(False)).alias("is_open_after"),
-        _carried(pl.lit(True), pl.col("step").is_in(FINAL), pl.lit(False)).alias("is_over_after"),
+        _carried(yes, pl.col("step") == "received", no).alias("is_open_after"),
+        _carried(yes, pl.col("step").is_in(FINAL), no).alias("is_over_after"),
     ]
 
 
@@ -92,6 +93,8 @@ def _found_before() -> list[pl.Expr]:
         "place_before": ("place_after", UNKNOWN),
         "place_row": ("place_row_after", _NO_ROW),
         "placed_at": ("placed_at_after", _LONG_AGO),
+        "in_vehicle": ("is_vehicle_after", False),
+        "at_crematory": ("is_crematory_after", False),
         "band_before": ("band_after", UNKNOWN),
         "is_open": ("is_open_after", False),
         "is_over": ("is_over_after", False),
@@ -115,15 +118,14 @@ def _is_party_wrong() -> pl.Expr:
     return pl.when(pl.col("step").is_in(HANDOVERS)).then(handover).otherwise(other)
 
 
-def _is_place_wrong(crematories: list[str]) -> pl.Expr:
+def _is_place_wrong() -> pl.Expr:
+    """The place does not follow from the place before, by the way that the action moves."""
     step, place, before = pl.col("step"), pl.col("place_id"), pl.col("place_before")
-    in_vehicle = before.str.starts_with(VEHICLE)
-    to_vehicle = place.str.starts_with(VEHICLE).fill_null(False)
-    at_crematory = before.is_in(crematories) | before.str.starts_with(OUTSIDE_CREMATORY)
+    in_vehicle, to_vehicle = pl.col("in_vehicle"), pl.col("is_vehicle")
     stays = (
         ((place != before) & (before != UNKNOWN)).fill_null(False)
         | (step.is_in(INDOORS) & in_vehicle)
-        | ((step == "cremation_started") & ~at_crematory)
+        | ((step == "cremation_started") & ~pl.col("at_crematory"))
     )
     return (
         pl.when(step == "received")

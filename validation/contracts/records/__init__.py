@@ -1,4 +1,4 @@
-"""What a lawful record of each feed says, beyond its types: one module per feed that has such rules.
+"""What a lawful record of each feed says beyond its types: a module per feed that has such rules.
 
 A new rule is an entry in ``RULES`` of its feed's module and one in the catalogue.
 """

@@ -28,7 +28,7 @@ RULES = FeedRules(
             "death_after_call",
             "date_of_death",
             pl.col("date_of_death_earliest") <= pl.col("first_call_at_local").dt.date(),
-            "'The first call came on ' || cast(cast(r.first_call_at_local as date) as varchar) || '.'",
+            "'The first call came on ' || strftime(r.first_call_at_local, '%Y-%m-%d') || '.'",
         ),
         RecordRule(
             "closed_before_call",
@@ -42,5 +42,7 @@ RULES = FeedRules(
             (pl.col("case_status") != "closed") | pl.col("closed_at").is_not_null(),
         ),
     ),
-    helpers={"is_placeholder": f"coalesce(regexp_full_match({_FULL_NAME}, '{PLACEHOLDER}'), false)"},
+    helpers={
+        "is_placeholder": f"coalesce(regexp_full_match({_FULL_NAME}, '{PLACEHOLDER}'), false)"
+    },
 )

@@ -1,4 +1,4 @@
-"""Custody events, each by itself; the chain of a case is judged in ``validation.contracts.chain``."""
+"""Custody events, each by itself; ``validation.contracts.chain`` judges the chain of a case."""
 
 import polars as pl
 

@@ -1,0 +1,27 @@
+with legs as (
+    select
+        case_number,
+        leg_number,
+        started_event_id,
+        started_at,
+        lag(ended_event_id) over (partition by case_number order by leg_number) as ended_before_event_id,
+        lag(ended_at) over (partition by case_number order by leg_number) as ended_before_at,
+        lag(leg_number) over (partition by case_number order by leg_number) as leg_before
+    from {{ ref("custody_legs") }}
+)
+
+select
+    case_number,
+    leg_number,
+    started_event_id,
+    started_at,
+    ended_before_event_id,
+    ended_before_at
+from legs
+where
+    leg_before is not null
+    and (
+        leg_before <> leg_number - 1
+        or ended_before_event_id is distinct from started_event_id
+        or ended_before_at is distinct from started_at
+    )

@@ -1,0 +1,133 @@
+"""Tables of files, of what was held back, and of notes."""
+
+from reports.marks import Mark, State
+from reports.tables import Column, Kind, Listing, mart
+from reports.warehouse import Warehouse
+
+_ACCOUNT = """select file_name, feed, coalesce(records_read, 0) as records_read, accepted, held_back,
+    unreadable, repeated, replaced, total_lines, header_lines, blank_lines, record_lines,
+    unreadable_lines, set_aside, loaded_at
+from quality.file_accounts
+order by set_aside nulls last, feed, file_name, loaded_at"""
+
+_SEVERITY = """case r.severity when 'critical' then 0 when 'major' then 1 when 'minor' then 2
+    else 3 end"""
+
+
+def files_table(warehouse: Warehouse) -> Listing:
+    counts = ("records_read", "accepted", "held_back", "unreadable", "repeated", "replaced")
+    return Listing(
+        "files",
+        "Each file and what became of its records",
+        _ACCOUNT,
+        (
+            Column("file_name", "File"),
+            Column("feed", "Kind", Kind.CODE, empty="not known"),
+            Column("records_read", "Records read", Kind.NUMBER),
+            Column("accepted", "Accepted", Kind.NUMBER),
+            Column("held_back", "Held back", Kind.NUMBER),
+            Column("unreadable", "Unreadable", Kind.NUMBER),
+            Column("repeated", "Repeated", Kind.NUMBER),
+            Column("replaced", "Replaced", Kind.NUMBER),
+            Column("set_aside", "Set aside because", empty="[z]"),
+        ),
+        source="quality.file_accounts",
+        none=State(Mark.NOT_CHECKED, "No file was read."),
+        note="Read = accepted + held back + unreadable + repeated + replaced, in every row.",
+        totals=warehouse.totals(_ACCOUNT, dict.fromkeys(counts, 0)),
+    )
+
+
+def rules_held_table() -> Listing:
+    return Listing(
+        "by-rule",
+        "Held back, by rule",
+        f"""select h.rule_code, max(h.severity) as severity, sum(h.record_count)::bigint as record_count,
+    count(distinct h.file_name) as file_count, max(r.says) as says, max(r.mend) as mend,
+    max(r.mended_by) as mended_by
+from marts.held_back as h
+left join quality.rules as r on h.rule_code = r.rule_code
+group by h.rule_code, {_SEVERITY}
+order by {_SEVERITY}, record_count desc, h.rule_code""",
+        (
+            Column("rule_code", "Rule", Kind.CODE),
+            Column("severity", "Severity", Kind.MARK),
+            Column("record_count", "Records", Kind.NUMBER),
+            Column("file_count", "Files", Kind.NUMBER),
+            Column("says", "What it says"),
+            Column("mend", "How to mend"),
+            Column("mended_by", "By"),
+        ),
+        source=mart("held_back"),
+        none=State(Mark.CHECKED, "Every record was read and checked. None is held back."),
+        note="A record that breaks two rules stands under both.",
+    )
+
+
+def rejects_table() -> Listing:
+    return Listing(
+        "records",
+        "The records, most severe first",
+        f"""select case_number, rule_code, severity, feed, file_name, line, column_name, value, detail,
+    record_key, says, mend, mended_by
+from quality.rejects_explained as r
+order by {_SEVERITY}, rule_code, file_name, line, column_name, detail""",
+        (
+            Column("case_number", "Case", Kind.CASE, empty="[z]"),
+            Column("rule_code", "Rule", Kind.CODE),
+            Column("severity", "Severity", Kind.MARK),
+            Column("file_name", "File"),
+            Column("line", "Line", Kind.NUMBER),
+            Column("column_name", "Column", Kind.ID, empty="[z]"),
+            Column("value", "Value", Kind.PERSON, empty="[z]"),
+            Column("detail", "What is wrong"),
+        ),
+        source="quality.rejects",
+        none=State(Mark.CHECKED, "Every record was read and checked. None is held back."),
+        note="The line is the one that an editor shows. Mend the record where it was made, export "
+        "again, and run again; do not edit the file.",
+        shown=250,
+        personal=("value", "record_key"),
+    )
+
+
+def held_by_file_table() -> Listing:
+    return Listing(
+        "held",
+        "Held back, by kind of file and rule",
+        """select feed, rule_code, severity, file_name, record_count
+from marts.held_back as r
+order by feed, record_count desc, rule_code, file_name""",
+        (
+            Column("feed", "Kind", Kind.CODE),
+            Column("rule_code", "Rule", Kind.CODE),
+            Column("severity", "Severity", Kind.MARK),
+            Column("file_name", "File"),
+            Column("record_count", "Records", Kind.NUMBER),
+        ),
+        source=mart("held_back"),
+        none=State(Mark.CHECKED, "Every record was read and checked. None is held back."),
+    )
+
+
+def notes_table() -> Listing:
+    """What was noticed and let through; values of records are for those who may see names."""
+    return Listing(
+        "notes",
+        "Noticed and let through",
+        """select rule_code, feed, file_name, line, column_name, detail, value, record_key, case_number
+from quality.notes_explained
+order by rule_code, file_name, line, column_name, detail""",
+        (
+            Column("rule_code", "Note", Kind.CODE),
+            Column("file_name", "File"),
+            Column("line", "Line", Kind.NUMBER, empty="[z]"),
+            Column("column_name", "Column", Kind.ID, empty="[z]"),
+            Column("value", "Value", Kind.PERSON, empty="[z]"),
+            Column("detail", "What was noticed", Kind.PERSON),
+        ),
+        source="quality.notes",
+        none=State(Mark.CHECKED, "Nothing was noticed beyond what is held back."),
+        shown=60,
+        personal=("value", "record_key", "detail"),
+    )

@@ -1,0 +1,77 @@
+"""Can these pages be trusted: files, records, checks that did not run."""
+
+from reports import words
+from reports.audiences import ACCOUNTS, COMPLIANCE, OPERATIONS, OWNER, Audience
+from reports.content import Content, Page, Section
+from reports.listings.findings import rules_table, unchecked_table
+from reports.listings.quality import files_table, held_by_file_table, notes_table
+from reports.marks import Mark, State
+from reports.tables import Listing
+from reports.titles import say
+from reports.warehouse import Warehouse
+
+PAGE = Page(
+    slug="data_quality",
+    name="Data quality",
+    question="Which files came, what could not be checked, which numbers are weak?",
+    audiences=(OPERATIONS, COMPLIANCE, OWNER, ACCOUNTS),
+    marts=("quality.file_accounts", "marts.rule_states", "marts.held_back"),
+    feeds=("locations", "cases", "custody_events", "supply_items", "supply_movements",
+           "air_samples", "price_lists", "statement_lines", "supplier_bill_lines"),
+    families=("reading", "records", "chains", "care", "chemicals", "identity", "merchandise",
+              "papers", "place", "prices", "remains", "turnaround"),
+    order=70,
+)  # fmt: skip
+
+_FILES = "select count(*) from quality.file_accounts"
+_UNCHECKED = "select count(*) from marts.rule_states where state = 'not checked'"
+_HELD = "select coalesce(sum(held_back + unreadable), 0)::bigint from quality.file_accounts"
+
+
+def build(warehouse: Warehouse, audience: Audience) -> Content:
+    unchecked = warehouse.count(_UNCHECKED)
+    aside = warehouse.count(f"{_FILES} where set_aside is not null")
+    held = warehouse.count(_HELD)
+    urgency = Mark.NOT_CHECKED if unchecked or aside else Mark.PARTLY if held else Mark.CHECKED
+    sections = [
+        Section("What could not be checked", (unchecked_table(),)),
+        Section("Files and records", (files_table(warehouse), held_by_file_table())),
+    ]
+    if audience is COMPLIANCE:
+        sections.append(Section("State of every rule", (_states(),)))
+    sections.append(Section("Notes", (notes_table(),)))
+    return Content(
+        say(
+            "{files} read, {held} of {read} held back, {unchecked} of {rules} not run",
+            files=warehouse.fact(_FILES, lambda v: words.counted(v, "file")),
+            held=warehouse.fact(_HELD, words.number),
+            read=warehouse.fact(
+                "select coalesce(sum(records_read), 0)::bigint from quality.file_accounts",
+                lambda v: words.counted(v, "record"),
+            ),
+            unchecked=warehouse.fact(_UNCHECKED, words.number),
+            rules=warehouse.fact(
+                "select count(*) from marts.rule_states", lambda v: words.counted(v, "check")
+            ),
+        ),
+        "Every physical line of every file is a header, blank, part of a record or unreadable; "
+        "every record is accepted, held back, repeated, replaced or unreadable.",
+        urgency,
+        tuple(sections),
+        definitions=_DEFINITIONS,
+    )
+
+
+def _states() -> Listing:
+    return rules_table(
+        "true", "states", "Rules, those not checked first", State(Mark.NOT_CHECKED, "No rule ran.")
+    )
+
+
+_DEFINITIONS = (
+    ("Repeated", "The same record with the same content stands twice in the drop; one counts."),
+    ("Replaced", "A newer export holds the same key; the newest version counts."),
+    ("Set aside", "A file whose heading, separator or encoding could not be proven is left out "
+     "whole; what depends on it is not checked."),
+    ("Not checked", "A file or a column that the rule needs did not arrive. Not the same as passed."),
+)  # fmt: skip

@@ -1,0 +1,98 @@
+"""What the trusted records show that somebody has to look at."""
+
+from reports import words
+from reports.audiences import COMPLIANCE, Audience
+from reports.cautions import FINDINGS
+from reports.charts.bars import Bar, bar_chart
+from reports.charts.figure import Head
+from reports.content import Block, Content, Page, Section
+from reports.listings.findings import rules_found_table, severity_table
+from reports.marks import Mark
+from reports.titles import Title, When, say
+from reports.warehouse import Warehouse
+
+PAGE = Page(
+    slug="findings",
+    name="Findings",
+    question="Did every irreversible act have its papers first, and what else is wrong?",
+    audiences=(COMPLIANCE,),
+    marts=("marts.findings", "marts.rule_states"),
+    feeds=("cases", "custody_events", "supply_movements", "air_samples", "price_lists",
+           "statement_lines", "supplier_bill_lines"),
+    families=("care", "chemicals", "identity", "merchandise", "papers", "place", "prices",
+              "remains", "turnaround"),
+    order=5,
+)  # fmt: skip
+
+_COUNT = "select count(*) from marts.findings where severity = "
+
+
+def build(warehouse: Warehouse, audience: Audience) -> Content:
+    critical = warehouse.count(_COUNT + "'critical'")
+    major = warehouse.count(_COUNT + "'major'")
+    urgency = Mark.CRITICAL if critical else Mark.MAJOR if major else Mark.MINOR
+    return Content(
+        _title(warehouse, critical),
+        "All findings of the reported rules on the records that were accepted; held-back custody "
+        "records are read too, and marked as not proven.",
+        urgency,
+        (
+            Section("Critical: act now", (severity_table(warehouse, "critical"),)),
+            Section("Major: act the same day", (severity_table(warehouse, "major"),)),
+            Section("By rule", _by_rule(warehouse)),
+            Section(
+                "Minor and informational",
+                (severity_table(warehouse, "minor"), severity_table(warehouse, "info")),
+            ),
+        ),
+        definitions=_DEFINITIONS,
+        cautions=FINDINGS,
+    )
+
+
+def _title(warehouse: Warehouse, critical: int) -> Title:
+    majors = warehouse.fact(_COUNT + "'major'", words.number)
+    if not critical:
+        return say("No critical finding is open, and {majors} major", majors=majors)
+    newest = warehouse.scalar("select max(occurred_at)::date from marts.findings "
+                              "where severity = 'critical'")  # fmt: skip
+    found = warehouse.fact(_COUNT + "'critical'", words.number)
+    if newest is None:
+        return say("{found} critical findings and {majors} major", found=found, majors=majors)
+    return say(
+        "{found} critical findings and {majors} major; the newest critical one is of {when}",
+        found=found,
+        majors=majors,
+        when=When(words.day(newest)),  # type: ignore[arg-type]
+    )
+
+
+def _by_rule(warehouse: Warehouse) -> tuple[Block, ...]:
+    rows = warehouse.rows(
+        "select rule_code, severity, found_count from marts.rule_states where effect = 'reported' "
+        "and state = 'found' order by case severity when 'critical' then 0 when 'major' then 1 "
+        "when 'minor' then 2 else 3 end, found_count desc, rule_code"
+    )
+    table = rules_found_table()
+    if not rows:
+        return (table,)
+    bars = [
+        Bar(f"{words.plain(str(code))} ({severity})", float(str(count)), severity == "critical")
+        for code, severity, count in rows
+    ]
+    head = Head(
+        "by-rule-bars",
+        "Findings by rule, most severe first",
+        "Count of findings at the as-of time; the word in brackets is the severity.",
+        "by-rule",
+    )
+    return (bar_chart(head, bars, "findings"), table)
+
+
+_DEFINITIONS = (
+    ("Critical, major, minor, info", "Critical: identity, authority or an act that cannot be undone "
+     "is in doubt; act now. Major: a legal limit or a family's money; the same day. Minor: a record "
+     "is incomplete; the week. Info: nothing to do."),
+    ("File and line", "The record that shows the fault, and the one it is compared with. The line is "
+     "the one that an editor shows."),
+)  # fmt: skip

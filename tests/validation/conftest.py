@@ -1,0 +1,184 @@
+"""A small warehouse in memory in which records are judged, written as text or typed."""
+
+import tomllib
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import duckdb
+import polars as pl
+import pytest
+
+import validation.catalogue
+from pipelines.feeds import FEEDS, feed
+from pipelines.load import create_schemas, find_files, load_drop
+from pipelines.load.versions import rank_versions
+from pipelines.run.database import settings
+from validation.account import reject_unreadable
+from validation.catalogue import Edit, Example
+from validation.contracts import judge
+from validation.parse import parse_feed
+
+LOADED_AT = datetime(2026, 11, 16, 12, tzinfo=UTC)
+CHAIN_FILE = Path(validation.catalogue.__file__).parent / "examples" / "lawful_chain.toml"
+
+
+@dataclass(frozen=True)
+class Reject:
+    """One row of ``quality.rejects``, as far as tests look at it."""
+
+    rule: str
+    line: int
+    key: str
+    column: str | None
+    value: str | None
+    detail: str | None
+
+
+class Court:
+    """Takes records, judges them and tells the rejects."""
+
+    def __init__(self, con: duckdb.DuckDBPyConnection, folder: Path) -> None:
+        self.con = con
+        self._folder = folder
+        self._drops = 0
+        lawful = tomllib.loads(CHAIN_FILE.read_text(encoding="utf-8"))
+        self.lawful_case: dict[str, str] = lawful["case"]
+        self.locations: list[dict[str, str]] = lawful["locations"]
+        self._common: dict[str, str] = lawful["common"]
+        self._steps: dict[str, dict[str, str]] = lawful["steps"]
+
+    # Written as text, through the reader and the parser.
+
+    def judge_example(self, example: Example) -> list[Reject]:
+        """The rejects of an example's own feed."""
+        if example.chain is not None:
+            records = self.chain(example.chain)
+            return self.judge_files(self._csv("custody_events", records, {}), "custody_events",
+                                    {**self.lawful_case, **example.case})  # fmt: skip
+        text = example.raw.lstrip() if example.raw else self._example_csv(example)
+        return self.judge_files(text, example.feed)
+
+    def judge_files(
+        self, text: str, name: str, case: Mapping[str, str] | None = None
+    ) -> list[Reject]:
+        """Load a file of one feed beside the lists that it refers to, parse and judge it."""
+        self._drops += 1
+        drop = self._folder / f"drop{self._drops}"
+        drop.mkdir()
+        files = {
+            "locations": self._csv("locations", self.locations),
+            "cases": self._csv("cases", [case or {}]),
+            "supply_items": self._csv("supply_items", [{}]),
+            name: text,
+        }
+        for feed_name, content in files.items():
+            (drop / f"{feed_name}-2026-11-16.csv").write_text(content, encoding="utf-8", newline="")
+        self._clear()
+        load_drop(self.con, find_files(drop), LOADED_AT)
+        loaded = [feed(f) for f in FEEDS if f in files]
+        for declared in loaded:
+            rank_versions(self.con, declared)
+            parse_feed(self.con, declared)
+        reject_unreadable(self.con)
+        for declared in loaded:
+            judge(self.con, declared)
+        return self.rejects(name)
+
+    def chain(self, edits: Sequence[Edit] = ()) -> list[dict[str, str]]:
+        """The lawful chain with edits, as text records; ``event_id`` of each is told by ``number``.
+
+        A name of a step in corrects_event_id stands for the number of that event.
+        """
+        steps = {name: self._common | record for name, record in self._steps.items()}
+        for edit in edits:
+            if edit.drop:
+                del steps[edit.step]
+            else:
+                steps[edit.step] = steps.get(edit.step, self._common) | dict(edit.change)
+        records = []
+        for name, record in steps.items():
+            wrong = record.get("corrects_event_id", "")
+            corrects = self.number(wrong) if wrong in self._steps else wrong
+            records.append(
+                record | {"event_id": self.number(name), "corrects_event_id": corrects}
+            )
+        return records
+
+    def number(self, step: str) -> str:
+        names = list(self._steps)
+        return f"EV-{names.index(step) if step in names else 90:03}"
+
+    def _example_csv(self, example: Example) -> str:
+        return self._csv(example.feed, example.records)
+
+    @staticmethod
+    def _csv(
+        name: str, records: Sequence[Mapping[str, str]], base: Mapping[str, str] | None = None
+    ) -> str:
+        columns = FEEDS[name].columns
+        given = {c.name: c.example for c in columns} if base is None else base
+        lines = [",".join(c.name for c in columns)]
+        for record in records:
+            values = (record.get(c.name, given.get(c.name, "")) for c in columns)
+            lines.append(",".join('"' + value.replace('"', '""') + '"' for value in values))
+        return "\n".join(lines) + "\n"
+
+    # Typed, straight into ``accepted``.
+
+    def accept(self, name: str, records: Sequence[Mapping[str, Any]]) -> None:
+        """Fill ``accepted.<name>`` with typed records; their lines count from 2."""
+        self.con.execute(f"delete from accepted.{name}")
+        rows = [
+            {"file_id": f"file of {name}", "line": line} | dict(record)
+            for line, record in enumerate(records, start=2)
+        ]
+        if not rows:
+            return
+        columns = sorted({column for row in rows for column in row})
+        frame = pl.DataFrame(
+            [[row.get(column) for column in columns] for row in rows],
+            schema=columns, orient="row", infer_schema_length=None,
+        )  # fmt: skip
+        self.con.register("given", frame)
+        self.con.execute(f"insert into accepted.{name} by name select * from given")
+        self.con.unregister("given")
+
+    def judge_typed(self, name: str) -> list[Reject]:
+        self.con.execute("delete from quality.rejects")
+        judge(self.con, feed(name))
+        return self.rejects(name)
+
+    def rejects(self, name: str) -> list[Reject]:
+        return [
+            Reject(*row)
+            for row in self.con.execute(
+                "select rule_code, line, record_key, column_name, value, detail "
+                "from quality.rejects where feed = ? order by line, rule_code, column_name",
+                [name],
+            ).fetchall()
+        ]
+
+    def _clear(self) -> None:
+        tables = ("raw.files", "raw.file_columns", "raw.unreadable", "quality.rejects",
+                  "quality.outdated")  # fmt: skip
+        for table in (*tables, *(f"raw.{n}" for n in FEEDS), *(f"accepted.{n}" for n in FEEDS)):
+            self.con.execute(f"delete from {table}")
+
+
+@pytest.fixture(scope="session")
+def _session_court(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Court]:
+    with duckdb.connect(":memory:") as con:
+        for statement in settings():
+            con.execute(statement)
+        create_schemas(con)
+        yield Court(con, tmp_path_factory.mktemp("court"))
+
+
+@pytest.fixture
+def court(_session_court: Court) -> Court:
+    """The court, empty."""
+    _session_court._clear()
+    return _session_court
