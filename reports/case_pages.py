@@ -1,2 +1,44 @@
-def case_pages(w):
-    return {}
+"""Which cases have a sheet, and where it stands."""
+
+import hashlib
+import re
+
+from reports.warehouse import Warehouse
+
+#: Sheets of one publishing; the most urgent cases have theirs, the page says how many have none.
+MOST_SHEETS = 300
+
+#: Cases with a critical or major finding, a break in the chain, or in care without proof.
+CASES = """select c.case_number,
+    coalesce(f.critical, 0) as critical_count, coalesce(f.major, 0) as major_count,
+    coalesce(f.other, 0) as other_count, coalesce(g.gaps, 0) as gap_count, c.is_in_care,
+    c.custody_status, c.location_id, c.family_name, c.given_name, c.last_at
+from marts.custody_cases as c
+left join (
+    select case_number, count(*) filter (where severity = 'critical') as critical,
+        count(*) filter (where severity = 'major') as major,
+        count(*) filter (where severity in ('minor', 'info')) as other
+    from marts.findings group by case_number
+) as f on c.case_number = f.case_number
+left join (select case_number, count(*) as gaps from marts.custody_gaps group by case_number) as g
+    on c.case_number = g.case_number
+where coalesce(f.critical, 0) + coalesce(f.major, 0) + coalesce(g.gaps, 0) > 0
+    or (c.is_in_care and c.custody_status <> 'proven')
+order by critical_count desc, gap_count desc, c.is_in_care desc, major_count desc, c.case_number"""
+
+
+def case_pages(warehouse: Warehouse) -> dict[str, str]:
+    """Case number -> path in the audience's folder, most urgent first."""
+    rows = warehouse.rows(f"select case_number from ({CASES} limit {MOST_SHEETS})")
+    return {str(row[0]): sheet_path(str(row[0])) for row in rows}
+
+
+def sheet_path(case_number: str) -> str:
+    """A file name that every file system takes and no two cases share.
+
+    A number that is not plain capitals and digits gets a part of its hash: shared drives fold case.
+    """
+    if re.fullmatch(r"[A-Z0-9]+(-[A-Z0-9]+)*", case_number):
+        return f"cases/case-{case_number}.html"
+    safe = re.sub(r"[^A-Za-z0-9-]", "_", case_number)[:40]
+    return f"cases/case-{safe}-{hashlib.sha256(case_number.encode()).hexdigest()[:10]}.html"

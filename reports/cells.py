@@ -31,11 +31,13 @@ class Cell:
     is_code: bool = False
 
 
-RIGHT = frozenset({Kind.NUMBER, Kind.SHARE, Kind.BAR})
+RIGHT = frozenset({Kind.NUMBER, Kind.PRICE, Kind.SHARE, Kind.BAR})
 
 
 def cells(column: Column, frame: pl.DataFrame, clock: Clock) -> list[Cell]:
     """The printed cells of one column of the rows that the page shows."""
+    if frame.is_empty():
+        return []
     values = frame[column.name].to_list()
     if column.kind is Kind.INSTANT:
         places = frame[column.zone_by].to_list() if column.zone_by else [None] * len(values)

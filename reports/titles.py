@@ -20,7 +20,7 @@ class Fact:
 
 @dataclass(frozen=True)
 class When:
-    """A day or week of a title; not a measured number."""
+    """A day, week or identifier in a title; not a measured number."""
 
     text: str
 

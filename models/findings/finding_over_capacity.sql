@@ -70,7 +70,7 @@ present as (
     inner join {{ ref("int_place_stays") }} as stays
         on
             over_spans.location_id = stays.location_id
-            and stays.in_at < over_spans.over_until_at
+            and stays.in_at <= over_spans.over_from_at
             and coalesce(stays.out_at > over_spans.over_from_at, true)
     group by over_spans.location_id, over_spans.over_from_at
 ),
@@ -101,7 +101,7 @@ select
             ~ " || cast(over_spans.capacity as varchar) || ' from ' || "
             ~ minute_text(local_time("over_spans.over_from_at", "arrivals.time_zone")) ~ " || ' to ' || "
             ~ minute_text(local_time("over_spans.over_until_at", "arrivals.time_zone"))
-            ~ " || '; there in that time: ' || present.case_numbers || '.'"
+            ~ " || '; there as it began: ' || present.case_numbers || '.'"
     ) }}
 from over_spans
 inner join arrivals

@@ -1,8 +1,8 @@
 {#
-    Pairs of people who were in one unit at one time. `stays` names a relation with unit columns
-    place_id and storage_unit, an interval started_at to ended_at (null: not yet), case_number and
-    event_id. Touching intervals are no overlap. Only units where a stay starts before every earlier
-    one ended are looked at pair by pair, so that the join stays small.
+    Stays that begin while somebody else is still in the unit, each with the one who stays longest
+    of those: one row per stay, however many share the unit. `stays` names a relation with
+    place_id, storage_unit, started_at, started_at_local, ended_at (empty: not yet), case_number,
+    event_id, is_held, file_id and line. Touching intervals are no overlap.
 #}
 {% macro overlapping_stays(stays) -%}
     select
@@ -14,9 +14,7 @@
         later.storage_unit,
         later.started_at,
         later.started_at_local,
-        least(
-            coalesce(later.ended_at, {{ as_of() }}), coalesce(earlier.ended_at, {{ as_of() }})
-        ) as both_until_at,
+        least(later.until_at, earlier.until_at) as both_until_at,
         later.is_held or earlier.is_held as is_held,
         later.file_id,
         later.line,
@@ -24,25 +22,35 @@
         earlier.line as other_line
     from (
         select
-            {{ stays }}.*,
-            max(coalesce(ended_at, {{ as_of() }})) over (
+            keyed.*,
+            max(until_at) over (
                 partition by place_id, storage_unit
                 order by started_at, case_number, event_id
                 rows between unbounded preceding and 1 preceding
-            ) as earlier_ended_at
-        from {{ stays }}
+            ) as earlier_until_at,
+            max(stay_key) over (
+                partition by place_id, storage_unit
+                order by started_at, case_number, event_id
+                rows between unbounded preceding and 1 preceding
+            ) as earlier_stay_key
+        from ({{ keyed_stays(stays) }}) as keyed
     ) as later
-    inner join {{ stays }} as earlier
+    inner join ({{ keyed_stays(stays) }}) as earlier
         on
             later.place_id = earlier.place_id
             and later.storage_unit = earlier.storage_unit
-            and later.case_number <> earlier.case_number
-            and (
-                later.started_at > earlier.started_at
-                or (later.started_at = earlier.started_at and later.case_number > earlier.case_number)
-            )
-            and later.started_at < coalesce(earlier.ended_at, {{ as_of() }})
+            and later.earlier_stay_key = earlier.stay_key
     where
-        later.started_at < later.earlier_ended_at
-        and later.started_at < coalesce(later.ended_at, {{ as_of() }})
+        later.started_at < later.earlier_until_at
+        and later.started_at < later.until_at
+        and later.case_number <> earlier.case_number
+{%- endmacro %}
+
+{# Stays with their end (so far) and a text that orders them by it and names each. #}
+{% macro keyed_stays(stays) -%}
+    select
+        {{ stays }}.*,
+        coalesce(ended_at, {{ as_of() }}) as until_at,
+        cast(coalesce(ended_at, {{ as_of() }}) as varchar) || ' ' || case_number || ' ' || event_id as stay_key
+    from {{ stays }}
 {%- endmacro %}

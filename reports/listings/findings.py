@@ -61,8 +61,10 @@ def family_table(warehouse: Warehouse, families: tuple[str, ...], caption: str) 
     none = (
         State(Mark.CHECKED, f"{ran} checks ran. None found anything.")
         if ran == all_rules
-        else State(Mark.PARTLY, f"{ran} of {all_rules} checks ran and found nothing; the others "
-                   "could not run.")  # fmt: skip
+        else State(
+            Mark.PARTLY,
+            f"{ran} of {all_rules} checks ran and found nothing; the others could not run.",
+        )  # fmt: skip
     )
     return Listing(
         "findings",

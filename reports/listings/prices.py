@@ -13,6 +13,9 @@ from marts.charges_checked as c
 left join raw.files as f on c.file_id = f.file_id
 where c.document_kind = 'invoice'"""
 
+#: Wording of invoice lines is typed by hand: it leaves only with those who may see names.
+_FREE_TEXT = ("description",)
+
 _COLUMNS = (
     Column("case_number", "Case", Kind.CASE),
     Column("document_number", "Invoice", Kind.ID),
@@ -38,6 +41,9 @@ def above_table(warehouse: Warehouse) -> Listing:
         sql,
         _COLUMNS,
         source=mart("charges_checked"),
+        personal=_FREE_TEXT,
+        note="The wording of a line stands in its file at the line given; it is free text and can "
+        "hold a name.",
         none=State(
             Mark.CHECKED,
             f"{words.counted(checked, 'invoice line')} checked. None is above the list.",
@@ -119,6 +125,7 @@ order by document_number, line_number""",
             Column("check_state", "Result", Kind.MARK),
         ),
         source=mart("charges_checked"),
+        personal=_FREE_TEXT,
         none=State(Mark.NOT_APPLICABLE, "No statement line was accepted."),
         shown=30,
     )

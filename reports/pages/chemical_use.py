@@ -33,7 +33,9 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     unchecked = warehouse.count(
         "select count(*) from marts.rule_states where family = 'chemicals' and state = 'not checked'"
     )
-    marks = [Mark(str(row[0])) for row in warehouse.rows(f"select distinct severity from ({_OPEN})")]
+    marks = [
+        Mark(str(row[0])) for row in warehouse.rows(f"select distinct severity from ({_OPEN})")
+    ]
     if unchecked:
         marks.append(Mark.NOT_CHECKED)
     used: list[Block] = [*_chart(warehouse), weeks_table()]

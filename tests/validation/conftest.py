@@ -44,6 +44,8 @@ class Court:
         self.con = con
         self._folder = folder
         self._drops = 0
+        self._kept: dict[str, str] = {}
+        self._touched: set[str] = set()
         lawful = tomllib.loads(CHAIN_FILE.read_text(encoding="utf-8"))
         self.lawful_case: dict[str, str] = lawful["case"]
         self.locations: list[dict[str, str]] = lawful["locations"]
@@ -53,39 +55,48 @@ class Court:
     # Written as text, through the reader and the parser.
 
     def judge_example(self, example: Example) -> list[Reject]:
-        """The rejects of an example's own feed."""
+        """The rejects of an example's own feed, beside the lists that it refers to."""
         if example.chain is not None:
-            records = self.chain(example.chain)
-            return self.judge_files(self._csv("custody_events", records, {}), "custody_events",
-                                    {**self.lawful_case, **example.case})  # fmt: skip
-        text = example.raw.lstrip() if example.raw else self._example_csv(example)
-        return self.judge_files(text, example.feed)
+            case = {**self.lawful_case, **example.case}
+            self._stand_by({"locations": self.locations, "cases": [case]})
+            return self._judge_text(
+                "custody_events", self._csv("custody_events", self.chain(example.chain), {})
+            )
+        lists = {"locations": self.locations, "cases": [{}], "supply_items": [{}]}
+        self._stand_by({name: rows for name, rows in lists.items() if name != example.feed})
+        text = example.raw.lstrip() if example.raw else self._csv(example.feed, example.records)
+        return self._judge_text(example.feed, text)
 
-    def judge_files(
-        self, text: str, name: str, case: Mapping[str, str] | None = None
-    ) -> list[Reject]:
-        """Load a file of one feed beside the lists that it refers to, parse and judge it."""
+    def _judge_text(self, name: str, text: str) -> list[Reject]:
+        self._read_text(name, text)
+        reject_unreadable(self.con)
+        judge(self.con, feed(name))
+        return self.rejects(name)
+
+    def _read_text(self, name: str, text: str) -> None:
         self._drops += 1
         drop = self._folder / f"drop{self._drops}"
         drop.mkdir()
-        files = {
-            "locations": self._csv("locations", self.locations),
-            "cases": self._csv("cases", [case or {}]),
-            "supply_items": self._csv("supply_items", [{}]),
-            name: text,
-        }
-        for feed_name, content in files.items():
-            (drop / f"{feed_name}-2026-11-16.csv").write_text(content, encoding="utf-8", newline="")
-        self._clear()
+        path = drop / f"{name}-2026-11-16.csv"
+        path.write_text(text, encoding="utf-8", newline="")
+        self._touched.add(name)
         load_drop(self.con, find_files(drop), LOADED_AT)
-        loaded = [feed(f) for f in FEEDS if f in files]
-        for declared in loaded:
-            rank_versions(self.con, declared)
-            parse_feed(self.con, declared)
-        reject_unreadable(self.con)
-        for declared in loaded:
-            judge(self.con, declared)
-        return self.rejects(name)
+        rank_versions(self.con, feed(name))
+        parse_feed(self.con, feed(name))
+
+    def _stand_by(self, lists: Mapping[str, Sequence[Mapping[str, str]]]) -> None:
+        """Put lists into ``accepted``; each is read and parsed once in a session, then copied."""
+        self.clear()
+        for name, records in lists.items():
+            text = self._csv(name, records)
+            kept = self._kept.get(text)
+            if kept is None:
+                kept = self._kept[text] = f"kept_{len(self._kept)}"
+                self._read_text(name, text)
+                self.con.execute(f"create temp table {kept} as from accepted.{name}")
+            else:
+                self.con.execute(f"insert into accepted.{name} from {kept}")
+            self._touched.add(name)
 
     def chain(self, edits: Sequence[Edit] = ()) -> list[dict[str, str]]:
         """The lawful chain with edits, as text records; ``event_id`` of each is told by ``number``.
@@ -111,9 +122,6 @@ class Court:
         names = list(self._steps)
         return f"EV-{names.index(step) if step in names else 90:03}"
 
-    def _example_csv(self, example: Example) -> str:
-        return self._csv(example.feed, example.records)
-
     @staticmethod
     def _csv(
         name: str, records: Sequence[Mapping[str, str]], base: Mapping[str, str] | None = None
@@ -130,6 +138,7 @@ class Court:
 
     def accept(self, name: str, records: Sequence[Mapping[str, Any]]) -> None:
         """Fill ``accepted.<name>`` with typed records; their lines count from 2."""
+        self._touched.add(name)
         self.con.execute(f"delete from accepted.{name}")
         rows = [
             {"file_id": f"file of {name}", "line": line} | dict(record)
@@ -161,11 +170,14 @@ class Court:
             ).fetchall()
         ]
 
-    def _clear(self) -> None:
-        tables = ("raw.files", "raw.file_columns", "raw.unreadable", "quality.rejects",
-                  "quality.outdated")  # fmt: skip
-        for table in (*tables, *(f"raw.{n}" for n in FEEDS), *(f"accepted.{n}" for n in FEEDS)):
+    def clear(self) -> None:
+        for table in ("raw.files", "raw.file_columns", "raw.unreadable", "quality.rejects",
+                      "quality.outdated"):  # fmt: skip
             self.con.execute(f"delete from {table}")
+        for name in self._touched:
+            self.con.execute(f"delete from raw.{name}")
+            self.con.execute(f"delete from accepted.{name}")
+        self._touched.clear()
 
 
 @pytest.fixture(scope="session")
@@ -180,5 +192,5 @@ def _session_court(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Court]:
 @pytest.fixture
 def court(_session_court: Court) -> Court:
     """The court, empty."""
-    _session_court._clear()
+    _session_court.clear()
     return _session_court

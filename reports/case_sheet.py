@@ -1,0 +1,136 @@
+"""One case on one sheet: who held the person when, with both sides of each handover."""
+
+from datetime import datetime
+from typing import Any
+
+import polars as pl
+
+from reports import words
+from reports.cautions import CUSTODY, FINDINGS
+from reports.charts.figure import Chart, Head
+from reports.charts.timeline import KEY, Gap, Leg, timeline
+from reports.content import Block, Content, Facts, Section
+from reports.listings import case_sheet as listings
+from reports.marks import Mark
+from reports.titles import Fact, Title, When, say
+from reports.warehouse import Warehouse, literal
+
+Parts = dict[str, dict[str, pl.DataFrame]]
+
+
+def case_sheets(warehouse: Warehouse, paths: dict[str, str]) -> dict[str, Content]:
+    """Path -> sheet. The rows of all sheets are read with one statement a table."""
+    if not paths:
+        return {}
+    among = "(" + ", ".join(literal(case) for case in paths) + ")"
+    parts: Parts = {
+        name: _by_case(warehouse.frame(sql.format(among=among)))
+        for name, sql in listings.STATEMENTS.items()
+    }
+    heads = parts.pop("cases")
+    return {
+        path: _sheet(warehouse, heads[case].row(0, named=True), parts)
+        for case, path in paths.items()
+        if case in heads
+    }
+
+
+def _by_case(frame: pl.DataFrame) -> dict[str, pl.DataFrame]:
+    return {
+        str(key[0]): rows for key, rows in frame.partition_by("case_number", as_dict=True).items()
+    }
+
+
+def _sheet(warehouse: Warehouse, case: dict[str, Any], parts: Parts) -> Content:
+    number = str(case["case_number"])
+    rows = {name: by_case.get(number) for name, by_case in parts.items()}
+    tables = {name: listings.table(name, frame) for name, frame in rows.items()}
+    line: list[Block] = [tables["legs"], tables["gaps"]]
+    chart = _chart(warehouse, case, rows)
+    if chart:
+        line.insert(0, chart)
+    return Content(
+        _title(case),
+        f"Case of {warehouse.name_of(str(case['location_id']))}, at the as-of time.",
+        Mark.CRITICAL if case["critical_count"] else Mark.MAJOR,
+        (
+            Section("The person", (_facts(warehouse, case),)),
+            Section("Findings", (tables["findings"],)),
+            Section("Custody in order of time", tuple(line)),
+            Section("Steps", (tables["steps"],)),
+            Section("Records held back", (tables["rejects"],)),
+        ),
+        cautions=(*CUSTODY, *FINDINGS),
+    )
+
+
+def _title(case: dict[str, Any]) -> Title:
+    number = literal(str(case["case_number"]))
+    status = {"proven": "custody is proven", "not proven": "custody is not proven",
+              "no events": "no custody event arrived"}[str(case["custody_status"])]  # fmt: skip
+    count = case["critical_count"] + case["major_count"] + case["other_count"]
+    return say(
+        "Case {case}: {status}, {findings}",
+        case=When(words.visible(str(case["case_number"]))),
+        status=status,
+        findings=Fact(
+            words.counted(count, "finding"),
+            count,
+            f"select count(*) from marts.findings where case_number = {number}",
+        ),
+    )
+
+
+def _facts(warehouse: Warehouse, case: dict[str, Any]) -> Facts:
+    name = ", ".join(str(case[c]) for c in ("family_name", "given_name") if case[c])
+    unknown = "declared unidentified" if case["is_unidentified"] else "not in the file"
+    last = case["last_at"]
+    return Facts((
+        ("Name", name or unknown),
+        ("Home", warehouse.name_of(str(case["location_id"]))),
+        ("Chain of custody", str(case["custody_status"])),
+        ("In care", "yes" if case["is_in_care"] else "no"),
+        ("Held by", str(case["party_id"] or "not known")),
+        ("Place", str(case["place_id"] or "not known")),
+        ("Unit", str(case["storage_unit"] or "none")),
+        ("Last event", f"{words.plain(str(case['last_action']))}, "
+         f"{words.clock(last, warehouse.zone_of(case['place_id']))}" if last else "none"),
+        ("Record of the case", f"{case['file_name']} line {case['line']}"),
+    ))  # fmt: skip
+
+
+def _chart(
+    warehouse: Warehouse, case: dict[str, Any], rows: dict[str, pl.DataFrame | None]
+) -> Chart | None:
+    legs = rows["legs"]
+    if legs is None:
+        return None
+    zone = warehouse.zone_of(case["location_id"])
+
+    def clock(at: datetime) -> datetime:
+        return words.local(at, zone).replace(tzinfo=None)
+
+    held = [
+        Leg(_holder(leg), clock(leg["started_at"]),
+            clock(leg["ended_at"]) if leg["ended_at"] else None, str(leg["handover"]))
+        for leg in legs.iter_rows(named=True) if leg["started_at"]
+    ]  # fmt: skip
+    gaps = [
+        Gap(str(gap["found"] or gap["expected"] or "not known"), clock(gap["occurred_at"]),
+            float(gap["minutes"] or 0))
+        for gap in (rows["gaps"].iter_rows(named=True) if rows["gaps"] is not None else ())
+        if gap["occurred_at"]
+    ]  # fmt: skip
+    head = Head(
+        "line",
+        "Who held the person",
+        f"Elapsed time, clock of {zone}.",
+        "legs",
+        KEY,
+    )
+    return timeline(head, held, gaps, clock(warehouse.as_of)) if held else None
+
+
+def _holder(leg: dict[str, Any]) -> str:
+    place, party = str(leg["place_id"] or "place not known"), str(leg["party_id"] or "nobody named")
+    return place if place == party else f"{party} at {place}"

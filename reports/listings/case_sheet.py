@@ -1,0 +1,124 @@
+"""Statements and tables of the case sheets; ``{among}`` is the list of cases."""
+
+import polars as pl
+
+from reports.case_pages import CASES
+from reports.marks import Mark, State
+from reports.tables import Column, Kind, Listing, mart
+
+STATEMENTS = {
+    "cases": f"""select s.case_number, s.critical_count, s.major_count, s.other_count, c.location_id,
+    c.family_name, c.given_name, c.is_unidentified, c.custody_status, c.is_in_care, c.party_id,
+    c.place_id, c.storage_unit, c.last_action, c.last_at, f.file_name, c.line
+from ({CASES}) as s
+inner join marts.custody_cases as c on s.case_number = c.case_number
+left join raw.files as f on c.file_id = f.file_id
+where s.case_number in {{among}}""",
+    "findings": """select case_number, severity, rule_code, location_id, occurred_at, detail,
+    file_name_a || ' line ' || line_a
+        || coalesce('; ' || file_name_b || ' line ' || line_b, '') as record, says, mend, mended_by
+from marts.findings
+where case_number in {among}
+order by case severity when 'critical' then 0 when 'major' then 1 when 'minor' then 2 else 3 end,
+    occurred_at, rule_code, finding_key""",
+    "legs": """select l.case_number, l.leg_number, l.party_id, l.place_id, l.storage_unit,
+    l.started_action, l.started_at, l.ended_at, l.minutes / 60 as hours, l.handover,
+    case when l.is_proven then 'proven' else 'not proven' end as proof,
+    f.file_name || ' line ' || l.started_line as record
+from marts.custody_legs as l
+left join raw.files as f on l.started_file_id = f.file_id
+where l.case_number in {among}
+order by l.case_number, l.leg_number""",
+    "gaps": """select g.case_number, g.gap_number, g.gap_kind, g.occurred_at, g.minutes,
+    g.minutes / 60 as hours, coalesce(g.party_expected, g.place_expected) as expected,
+    coalesce(g.party_found, g.place_found) as found,
+    b.file_name || ' line ' || g.line_before as record_before,
+    a.file_name || ' line ' || g.line_after as record_after
+from marts.custody_gaps as g
+left join raw.files as b on g.file_id_before = b.file_id
+left join raw.files as a on g.file_id_after = a.file_id
+where g.case_number in {among}
+order by g.case_number, g.gap_number""",
+    "steps": """select case_number, step_code, step_name, location_id, started_at, finished_at, hours,
+    target_hours, step_state
+from marts.case_steps
+where case_number in {among}
+order by case_number, started_at nulls last, step_code""",
+    "rejects": """select case_number, rule_code, severity, file_name, line, column_name, detail, mend
+from quality.rejects_explained
+where case_number in {among}
+order by case_number, file_name, line, rule_code, column_name""",
+}
+
+_WORDS = {
+    "findings": ("Findings of the case", "findings", "No rule found anything in this case."),
+    "legs": ("Legs: where the person was, and with whom", "custody_legs",
+             "No custody event of this case is on record."),
+    "gaps": ("Breaks in the chain", "custody_gaps", "No break between two events."),
+    "steps": ("Steps and their hours", "case_steps", "No step of this case has begun."),
+    "rejects": ("Records of the case that are held back", "", "No record of the case is held back."),
+}  # fmt: skip
+
+_COLUMNS = {
+    "findings": (
+        Column("rule_code", "Finding", Kind.CODE),
+        Column("severity", "Severity", Kind.MARK),
+        Column("occurred_at", "When", Kind.INSTANT, zone_by="location_id"),
+        Column("detail", "What the records show"),
+        Column("record", "File and line"),
+        Column("mend", "What to do"),
+    ),
+    "legs": (
+        Column("leg_number", "No.", Kind.NUMBER),
+        Column("party_id", "Held by", Kind.PLACE),
+        Column("place_id", "Place", Kind.PLACE),
+        Column("storage_unit", "Unit", Kind.ID, empty="[z]"),
+        Column("started_action", "Began with", Kind.CODE),
+        Column("started_at", "From", Kind.INSTANT, zone_by="place_id"),
+        Column("ended_at", "To", Kind.INSTANT, zone_by="place_id", empty="open"),
+        Column("hours", "Hours", Kind.NUMBER, 1, empty="open"),
+        Column("handover", "Sides recorded", Kind.CODE),
+        Column("record", "File and line"),
+    ),
+    "gaps": (
+        Column("gap_kind", "Break in", Kind.CODE),
+        Column("occurred_at", "When", Kind.INSTANT),
+        Column("hours", "Between (h)", Kind.NUMBER, 1, empty="[z]"),
+        Column("expected", "Expected", Kind.ID, empty="[z]"),
+        Column("found", "Found", Kind.ID, empty="[z]"),
+        Column("record_before", "Before", empty="[z]"),
+        Column("record_after", "After", empty="[z]"),
+    ),
+    "steps": (
+        Column("step_name", "Step"),
+        Column("step_state", "State", Kind.CODE),
+        Column("started_at", "From", Kind.INSTANT, zone_by="location_id", empty="[z]"),
+        Column("finished_at", "To", Kind.INSTANT, zone_by="location_id", empty="open"),
+        Column("hours", "Hours", Kind.NUMBER, 1, empty="open"),
+        Column("target_hours", "Target (h)", Kind.NUMBER, 1, empty="[z]"),
+    ),
+    "rejects": (
+        Column("rule_code", "Rule", Kind.CODE),
+        Column("severity", "Severity", Kind.MARK),
+        Column("file_name", "File"),
+        Column("line", "Line", Kind.NUMBER),
+        Column("column_name", "Column", Kind.ID, empty="[z]"),
+        Column("detail", "What is wrong"),
+        Column("mend", "How to mend"),
+    ),
+}
+
+
+def table(name: str, rows: pl.DataFrame | None) -> Listing:
+    """The table of one sheet; without rows it says so."""
+    caption, source, none = _WORDS[name]
+    return Listing(
+        name,
+        caption,
+        "",
+        _COLUMNS[name],
+        source=mart(source) if source else "quality.rejects",
+        none=State(Mark.NOT_CHECKED if name == "legs" else Mark.CHECKED, none),
+        has_download=False,
+        rows=rows if rows is not None else pl.DataFrame(),
+    )

@@ -1,0 +1,159 @@
+"""Fluids, samples and stock; and embalming that is billed."""
+
+from tests.models.money_scenario.group import Group
+
+GALLON = "3785.41"
+
+
+def plant(group: Group) -> None:
+    for place, zone in (("ALDER", "America/Chicago"), ("BIRCH", "America/Chicago"),
+                        ("CEDAR", "America/Denver"), ("CARE", "America/Chicago"),
+                        ("ELM", "America/Chicago"), ("FIR", "America/Chicago"),
+                        ("GUM", "America/Chicago"), ("HAZEL", "America/Chicago")):  # fmt: skip
+        group.add("locations", location_id=place, location_name=place, location_kind="funeral_home",
+                  time_zone=zone, jurisdiction="US-TX")  # fmt: skip
+    _items(group)
+    _samples(group)
+    _stock(group)
+    _solutions(group)
+    _embalming(group)
+
+
+def _items(group: Group) -> None:
+    for code, kind, content, index, cost in (
+        ("ART-25", "arterial_fluid", "473.176", "25", "6.40"),
+        ("CAV-24", "cavity_fluid", "473.176", "24", "6.10"),
+        ("DYE-01", "dye", "473.176", None, "4.00"),
+        ("CSK-1", "casket", None, None, "400"), ("CSK-2", "casket", None, None, "1000"),
+        ("URN-1", "urn", None, None, "40"), ("URN-2", "urn", None, None, "50"),
+        ("ALT-1", "alternative_container", None, None, "60"),
+        ("ADV-OBIT", "other", None, None, None),
+    ):  # fmt: skip
+        group.add("supply_items", item_code=code, description=code, item_kind=kind, unit="each",
+                  content_ml=content, formaldehyde_index=index, list_cost=cost)  # fmt: skip
+
+
+def _sample(group: Group, place: str, day: str, ppm: str, kind: str = "shift",
+            minutes: str = "480", worker: str | None = "W1") -> None:  # fmt: skip
+    at = f"{day} 09:00:00"
+    group.add("air_samples", sample_id=f"{place}-{len(group.rows['air_samples'])}",
+              location_id=place, started_at=at, started_at_local=at, minutes=minutes,
+              formaldehyde_ppm=ppm, sample_kind=kind, worker_code=worker)  # fmt: skip
+
+
+def _samples(group: Group) -> None:
+    """29 CFR 1910.1048: 0.75 ppm over 8 h, 2 ppm over 15 min, action level 0.5 ppm."""
+    # At the limit is not over it; 72.8 minutes at 1.4 ppm are 0.21 ppm over 8 hours.
+    group.twin("sample_over_limit", "CARE")
+    _sample(group, "CARE", "2026-11-02", "0.75")
+    _sample(group, "CARE", "2026-11-03", "1.4", "task", "72.8")
+    _sample(group, "CARE", "2026-11-03", "2", "short_term", "15")
+    # Two tasks of one worker, each lawful alone, are over the limit together.
+    group.fault("sample_over_limit", "ELM")
+    _sample(group, "ELM", "2026-11-02", "3", "task", "60")
+    _sample(group, "ELM", "2026-11-02", "1.2", "task", "180")
+    group.fault("sample_over_limit", "FIR")
+    _sample(group, "FIR", "2026-11-02", "2.4", "short_term", "15")
+    # Above the action level on 15 May: the next was due on 15 November, a day before the as-of.
+    group.fault("sample_overdue", "GUM")
+    _sample(group, "GUM", "2026-05-15", "0.5")
+    # A day later is due today; two low results a week apart end the duty.
+    group.twin("sample_overdue", "CEDAR")
+    _sample(group, "CEDAR", "2026-05-16", "0.62")
+    group.twin("sample_overdue", "BIRCH")
+    for day, ppm in (("2026-01-05", "0.62"), ("2026-02-02", "0.2"), ("2026-02-09", "0.3")):
+        _sample(group, "BIRCH", day, ppm)
+    # Formaldehyde is used and no sample was ever taken; gloves alone need none.
+    group.fault("sample_overdue", "HAZEL")
+    group.moved("opening", "ART-25", "5", place="HAZEL", at="2026-05-17 00:00:00")
+    group.moved("issued", "ART-25", "1", place="HAZEL")
+
+
+def _stock(group: Group) -> None:
+    for place, item, count in (("GUM", "CAV-24", "6"), ("BIRCH", "CAV-24", "9.6"),
+                               ("GUM", "CSK-1", "1"), ("BIRCH", "CSK-1", "2")):  # fmt: skip
+        opening = "10" if item == "CAV-24" else "2"
+        group.moved("opening", item, opening, place=place, at="2026-05-17 00:00:00",
+                    lot_number="L1" if item == "CAV-24" else None)  # fmt: skip
+        group.moved("counted", item, count, place=place, at="2026-07-31 22:00:00")
+    group.fault("stock_short", "GUM")
+    # 16 fl oz are a bottle: 8.6 + 0.4 is within half a bottle of what was counted.
+    group.twin("stock_short", "BIRCH")
+    group.moved("issued", "CAV-24", "3.2", "fl_oz", place="BIRCH")
+    # A movement that is held back could be the missing two bottles.
+    group.twin("stock_short", "CEDAR")
+    group.moved("opening", "CAV-24", "10", place="CEDAR", at="2026-05-17 00:00:00")
+    group.moved("counted", "CAV-24", "8", place="CEDAR", at="2026-07-31 22:00:00")
+    group.hold("supply_movements", movement_id="H1", location_id="CEDAR", item_code="CAV-24")
+    # Lots: one that never came in, one that came in later, one used after its last day.
+    group.moved("opening", "ART-25", "90", place="CARE", at="2026-05-17 00:00:00", lot_number="L2",
+                expires_date="2026-06-20")  # fmt: skip
+    for rule, case, lot, day in (
+        ("lot_unknown", "lot never in", "L9", "2026-06-05"),
+        ("lot_unknown", "lot in next day", "L3", "2026-06-05"),
+        ("lot_expired", "lot past its day", "L2", "2026-06-21"),
+    ):
+        group.fault(rule, group.case(case))
+        _arterial(group, case, f"{day} 14:00:00", lot)
+    group.moved("received", "ART-25", "5", place="CARE", at="2026-06-06 09:00:00", lot_number="L3")
+    for rule, case, lot, day in (("lot_unknown", "lot of the opening", "L2", "2026-06-05"),
+                                 ("lot_unknown", "lot in that day", "L3", "2026-06-06"),
+                                 ("lot_expired", "lot on its last day", "L2", "2026-06-20")):  # fmt: skip
+        group.twin(rule, group.case(case))
+        _arterial(group, case, f"{day} 08:00:00", lot)
+
+
+def _arterial(group: Group, case: str, at: str, lot: str | None = "L2", ounces: str = "10.24",
+              volume: str | None = GALLON, embalmed: bool = True) -> None:  # fmt: skip
+    group.moved("issued", "ART-25", ounces, "fl_oz", case=case, place="CARE", at=at,
+                lot_number=lot, mixed_volume_ml=volume)  # fmt: skip
+    if embalmed:
+        group.embalmed(case, at)
+
+
+def _solutions(group: Group) -> None:
+    at = "2026-06-04 14:00:00"
+    for case, ounces, volume in (("strong", "21", GALLON), ("weak", "4", GALLON)):
+        group.fault("solution_unusual", group.case(case))
+        _arterial(group, case, at, ounces=ounces, volume=volume)
+    # 10.24 fl oz of index 25 in a gallon: 2 g per 100 mL; without a volume there is no strength.
+    for case, ounces, volume in (("two per cent", "10.24", GALLON), ("no volume", "64", None)):
+        group.twin("solution_unusual", group.case(case))
+        _arterial(group, case, at, ounces=ounces, volume=volume)
+    group.moved("issued", "DYE-01", "45", "ml", case="two per cent", place="CARE", at=at,
+                mixed_volume_ml=GALLON)  # fmt: skip
+
+
+def _embalming(group: Group) -> None:
+    at = "2026-06-03 14:00:00"
+    embalming = ("EMBALM", "1", "825")
+    group.fault("fluid_without_embalming", group.case("fluid, no embalming"))
+    _arterial(group, "fluid, no embalming", at, embalmed=False)
+    for case in ("cavity only", "fluid returned", "embalming held"):
+        group.twin("fluid_without_embalming", group.case(case))
+    group.moved("issued", "CAV-24", "2", case="cavity only", place="CARE")
+    group.moved("issued", "ART-25", "1", case="fluid returned", place="CARE", lot_number="L2")
+    group.moved("returned", "ART-25", "1", case="fluid returned", place="CARE",
+                at="2026-06-03 15:00:00")  # fmt: skip
+    _arterial(group, "embalming held", at, embalmed=False)
+    group.hold("custody_events", event_id="held", case_number="embalming held", occurred_at=at,
+               occurred_at_local=at, action="embalming_started", place_id="CARE")  # fmt: skip
+
+    for case in ("billed, no record", "billed and fluid, no record"):
+        group.fault("embalming_without_record", group.case(case))
+        group.billed(case, embalming)
+    _arterial(group, "billed and fluid, no record", at, embalmed=False)
+    group.twin("embalming_without_record", group.case("billed and credited"))
+    invoice = group.billed("billed and credited", embalming)
+    group.billed("billed and credited", ("EMBALM", "-1", "825"), kind="credit", corrects=invoice)
+
+    for case, approved in (("not approved", None), ("approved after", "2026-06-03 14:30:00")):
+        group.fault("embalming_charged_unapproved", group.case(case, approved=approved))
+        group.embalmed(case, at)
+        group.billed(case, embalming)
+    for case, approved in (("approved before", "2026-06-03 13:59:00"), ("law required it", None)):
+        group.twin("embalming_charged_unapproved", group.case(case, approved=approved))
+        group.embalmed(case, at)
+    group.billed("approved before", embalming)
+    group.billed("law required it", embalming, is_required=True,
+                 required_reason="Shipped by air; state law.")  # fmt: skip

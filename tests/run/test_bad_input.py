@@ -1,0 +1,158 @@
+"""Every wrong call says what to do, ends with 2 and leaves the warehouse and the site alone."""
+
+import hashlib
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.conftest import DemoRun
+
+_WAIT_SECONDS = 120
+
+
+def ledgerstone(*arguments: object) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "pipelines.command", *map(str, arguments)],
+        capture_output=True, text=True, timeout=_WAIT_SECONDS, check=False,
+    )  # fmt: skip
+
+
+def fingerprint(*paths: Path) -> str:
+    """One digest of files and folders, names and bytes."""
+    digest = hashlib.sha256()
+    for root in paths:
+        for path in sorted([root, *root.rglob("*")]):
+            digest.update(str(path.relative_to(root)).encode())
+            if path.is_file():
+                digest.update(path.read_bytes())
+    return digest.hexdigest()
+
+
+@pytest.fixture(scope="module")
+def standing(demo_run: DemoRun, tmp_path_factory) -> tuple[Path, Path]:
+    """A warehouse and a site that a bad call must not touch."""
+    folder = tmp_path_factory.mktemp("standing")
+    warehouse, site = folder / "warehouse.duckdb", folder / "site"
+    shutil.copy(demo_run.warehouse, warehouse)
+    shutil.copytree(demo_run.site, site)
+    return warehouse, site
+
+
+def _drop(tmp_path: Path, **files: str) -> Path:
+    folder = tmp_path / "drop"
+    folder.mkdir()
+    for name, text in files.items():
+        (folder / name.replace("__", ".")).write_text(text)
+    return folder
+
+
+LOCATIONS = (
+    "location_id,location_name,location_kind,time_zone,jurisdiction\n"
+    "ALDER,Alder,funeral_home,America/Chicago,US-TX\n"
+)
+
+
+def _bad_drops(tmp_path: Path) -> dict[str, tuple[Path, str]]:
+    inner = tmp_path / "outer"
+    (inner / "drop").mkdir(parents=True)
+    file = tmp_path / "cases.csv"
+    file.write_text("x")
+    return {
+        "no folder": (tmp_path / "nowhere", "There is no folder"),
+        "a file": (file, "is a file, not a folder"),
+        "wrong folder": (inner, "It holds folders (drop)"),
+    }
+
+
+@pytest.mark.parametrize("kind", ["no folder", "a file", "wrong folder"])
+def test_wrong_folder(kind: str, standing, tmp_path: Path) -> None:
+    drop, message = _bad_drops(tmp_path)[kind]
+    _refused(standing, drop, message)
+
+
+def test_empty_drop(standing, tmp_path: Path) -> None:
+    _refused(standing, _drop(tmp_path), "holds no files")
+
+
+def test_unknown_file_names_the_nearest_feed(standing, tmp_path: Path) -> None:
+    _refused(standing, _drop(tmp_path, custdy_event__csv="a\n1\n"), "Did you mean custody_events?")
+
+
+def test_file_of_another_kind(standing, tmp_path: Path) -> None:
+    _refused(standing, _drop(tmp_path, cases__pdf="%PDF"), "is not a .csv file")
+
+
+def test_missing_required_file_says_how_to_get_a_blank_one(tmp_path: Path) -> None:
+    drop = _drop(tmp_path, locations__csv=LOCATIONS)
+    done = ledgerstone("run", drop, "--warehouse", tmp_path / "w", "--site", tmp_path / "s")
+    assert done.returncode == 2
+    assert "has no file of: cases" in done.stderr
+    assert "ledgerstone template cases" in done.stderr
+    assert not (tmp_path / "w").exists()
+    assert not (tmp_path / "s").exists()
+
+
+def test_required_file_that_cannot_be_proven(tmp_path: Path) -> None:
+    drop = _drop(tmp_path, locations__csv=LOCATIONS, cases__csv="case_no\n1\n")
+    done = ledgerstone("run", drop, "--warehouse", tmp_path / "w", "--site", tmp_path / "s")
+    assert done.returncode == 2
+    assert "case_number" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_warehouse_that_is_something_else(tmp_path: Path) -> None:
+    other = tmp_path / "notes.txt"
+    other.write_text("not a warehouse")
+    drop = _drop(tmp_path, locations__csv=LOCATIONS)
+    done = ledgerstone("run", drop, "--warehouse", other, "--site", tmp_path / "s")
+    assert done.returncode == 2
+    assert "cannot be opened as a warehouse" in done.stderr
+    assert other.read_text() == "not a warehouse"
+
+
+def test_warehouse_opened_elsewhere_names_the_process(standing, tmp_path: Path) -> None:
+    warehouse, _ = standing
+    code = "import duckdb,sys,time; c=duckdb.connect(sys.argv[1]); print('open',flush=True); time.sleep(60)"
+    with subprocess.Popen(
+        [sys.executable, "-c", code, str(warehouse)], stdout=subprocess.PIPE, text=True
+    ) as other:
+        assert other.stdout is not None
+        assert other.stdout.readline().strip() == "open"
+        try:
+            done = ledgerstone("status", "--warehouse", warehouse)
+        finally:
+            other.kill()
+    assert done.returncode == 2
+    assert f"by process {other.pid}" in done.stderr
+
+
+def test_no_warehouse_yet(tmp_path: Path) -> None:
+    done = ledgerstone("status", "--warehouse", tmp_path / "none.duckdb")
+    assert done.returncode == 2
+    assert "ledgerstone run DROP" in done.stderr
+
+
+def test_unknown_case(standing) -> None:
+    done = ledgerstone("trace", "NO-SUCH", "--warehouse", standing[0])
+    assert done.returncode == 2
+    assert "No record of case NO-SUCH" in done.stderr
+
+
+def test_as_of_that_is_no_date(tmp_path: Path) -> None:
+    done = ledgerstone("run", tmp_path, "--as-of", "tomorrow")
+    assert done.returncode == 2
+    assert "2026-11-16" in done.stderr
+
+
+def _refused(standing: tuple[Path, Path], drop: Path, message: str) -> None:
+    warehouse, site = standing
+    before = fingerprint(warehouse, site)
+    done = ledgerstone("run", drop, "--warehouse", warehouse, "--site", site)
+    assert done.returncode == 2, done.stdout + done.stderr
+    assert message in done.stderr
+    assert "What to do:" in done.stderr
+    assert "Traceback" not in done.stderr
+    assert fingerprint(warehouse, site) == before
