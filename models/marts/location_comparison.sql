@@ -22,7 +22,7 @@ steps as (
         {{ quantile("hours", 0.9) }} as p90_hours,
         count(case when is_within_target then 1 end) as within_target_count,
         count(is_within_target) as judged_count
-    from {{ ref("int_case_steps") }}
+    from {{ ref("case_steps") }}
     where step_code = 'call_to_disposition' and step_state = 'finished'
     group by location_id
 ),

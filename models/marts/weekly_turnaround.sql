@@ -7,7 +7,7 @@ with finished as (
         steps.hours,
         steps.is_within_target,
         coalesce(locations.time_zone, 'UTC') as time_zone
-    from {{ ref("int_case_steps") }} as steps
+    from {{ ref("case_steps") }} as steps
     left join {{ ref("stg_locations") }} as locations
         on steps.location_id = locations.location_id
     where steps.step_state = 'finished'

@@ -33,6 +33,8 @@ create or replace macro date_text(day) as strftime(day, '%Y-%m-%d');
 create or replace macro instant_text(utc_minutes, zone) as
     strftime(local_stamp(utc_minutes, zone), '%Y-%m-%dT%H:%M')
     || case zone_offset(utc_minutes, zone) when -300 then '-05:00' when -360 then '-06:00' else '-07:00' end;
+-- At least so many digits; longer numbers stay whole (lpad alone would cut them).
+create or replace macro padded(number, width) as repeat('0', greatest(width - len(number::varchar), 0)::bigint) || number::varchar;
 create or replace macro money_text(cents) as
     case when cents < 0 then '-' else '' end || (abs(cents) // 100)::varchar || '.' || lpad((abs(cents) % 100)::varchar, 2, '0');
 -- 100000ths to a plain decimal text of at most four places.

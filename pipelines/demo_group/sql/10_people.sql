@@ -16,7 +16,7 @@ with numbered as (
         tile,
         seat,
         case home_letter when 'A' then 'ALDER' when 'B' then 'BIRCH' else 'CEDAR' end as home,
-        case home_letter when 'A' then 'AL' when 'B' then 'BI' else 'CE' end || '-26-' || lpad(nth::varchar, 4, '0') as case_number,
+        case home_letter when 'A' then 'AL' when 'B' then 'BI' else 'CE' end || '-26-' || padded(nth, 4) as case_number,
         case home_letter when 'C' then 'America/Denver' else 'America/Chicago' end as zone
     from seats
 ),

@@ -26,8 +26,8 @@ select
     case when is_male then between_of(t1, 28, 34, 44) else between_of(t1, 28, 26, 36) end * weight_kg as remains_mass_g,
     act_date + 1 + (draw(t3, 40) % 5)::integer as invoice_date,
     case when ending in ('waiting', 'cancelled') then null else local_date(arranged, zone) end as arranged_date,
-    'LS-' || lpad((tile * 480 + seat + 1001)::varchar, 7, '0') as band_number,
-    'D-' || lpad((tile * 480 + seat + 5001)::varchar, 7, '0') as disc_number,
+    'LS-' || padded((tile * 480 + seat + 1001), 7) as band_number,
+    'D-' || padded((tile * 480 + seat + 5001), 7) as disc_number,
     ending = 'cancelled' and chance(t3, 44, 0.5) as is_never_received,
     getvariable('cut_off') as cut_off
 from gone;

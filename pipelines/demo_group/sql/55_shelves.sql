@@ -24,9 +24,9 @@ select
     case_number,
     left_shelf,
     case
-        when is_long then lay_place || '-L' || lpad((tile * 60 + turn % 60 + 1)::varchar, 2, '0')
-        when lay_place = 'CARE' then 'CARE-C' || lpad((tile * 48 + turn % 48 + 1)::varchar, 2, '0')
-        else lay_place || '-C' || lpad((tile * 24 + turn % 24 + 1)::varchar, 2, '0')
+        when is_long then lay_place || '-L' || padded((tile * 60 + turn % 60 + 1), 2)
+        when lay_place = 'CARE' then 'CARE-C' || padded((tile * 48 + turn % 48 + 1), 2)
+        else lay_place || '-C' || padded((tile * 24 + turn % 24 + 1), 2)
     end as shelf
 from ranked;
 

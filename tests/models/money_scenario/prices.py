@@ -1,0 +1,164 @@
+"""Lists, statements and the rules of prices (16 CFR 453)."""
+
+from decimal import Decimal
+
+from tests.models.money_scenario.group import CASKETS, OFFERED, RISE, Group
+
+HEARSE = ("HEARSE", "1", "300")
+
+
+def plant(group: Group) -> None:
+    _sixteen(group)
+    _lists(group)
+    _faults_of_lists(group)
+    _against_the_list(group)
+    _basic_fee_and_reasons(group)
+    _advances(group)
+    _estimates(group)
+    _two_homes(group)
+
+
+def _sixteen(group: Group) -> None:
+    categories = [category for category, _ in OFFERED.values()]
+    categories.insert(13, "casket_range_or_prices")
+    for number, category in enumerate(categories, start=1):
+        group.add("price_list_items", category=category, item_number=number, item_name=category,
+                  paragraph="-", citation="-", status="-")  # fmt: skip
+
+
+def _general_list(group: Group, home: str, since: str = "2026-01-01", rise: Decimal = Decimal(0),
+                  leave_out: tuple[str, ...] = (), keys: str | None = None) -> None:  # fmt: skip
+    group.listed(home, "HEADER", "0", since=since, disclosure_keys=keys)
+    for code, (_, price) in OFFERED.items():
+        if code not in leave_out:
+            group.listed(home, code, str(Decimal(price) + rise), since=since,
+                         includes_items="BASIC;ALT-1" if code == "DIRECT" else None)  # fmt: skip
+
+
+def _casket_lists(group: Group, home: str, low: str = "900", high: str = "2400",
+                  since: str = "2026-01-01", rise: Decimal = Decimal(0)) -> None:  # fmt: skip
+    group.listed(home, "CSK-RANGE", low, since=since, price_high=high, variant="range")
+    for code, price in CASKETS.items():
+        group.listed(home, code, str(Decimal(price) + rise), kind="casket", since=since)
+    group.listed(home, "ALT-1", "95", kind="casket", since=since, variant="alternative_container",
+                 category="casket_range_or_prices")  # fmt: skip
+
+
+def _lists(group: Group) -> None:
+    _general_list(group, "ALDER")
+    _casket_lists(group, "ALDER")
+    _general_list(group, "ALDER", "2026-08-01", RISE)
+    _casket_lists(group, "ALDER", "950", "2450", "2026-08-01", RISE)
+    for since in ("2026-01-01", "2026-08-01"):
+        group.listed("ALDER", "FEE-SHIP", "195", since=since,
+                     description="Handling of a person shipped by air")  # fmt: skip
+        group.listed("ALDER", "URN-1", "180", since=since)
+    _general_list(group, "BIRCH", keys="right_of_selection; cash_advance_markup")
+    group.listed("BIRCH", "FEE-400", "400")
+    for rule in ("second_nondeclinable_fee", "handling_fee", "casket_range_contradicts"):
+        group.twin(rule, "ALDER")
+
+
+def _faults_of_lists(group: Group) -> None:
+    group.fault("list_item_missing", "ELM")
+    _general_list(group, "ELM", leave_out=("LIMOUSINE",))
+    group.billed(group.case("limousine of no list"), ("LIMOUSINE", "1", "150"), home="ELM")
+    # Neither listed nor sold: not offered.
+    group.twin("list_item_missing", "HAZEL")
+    group.listed("HAZEL", "HEADER", "0")
+    group.fault("second_nondeclinable_fee", "FIR")
+    group.listed("FIR", "FEE-DOC", "90", is_declinable=False)
+    group.fault("handling_fee", "GUM")
+    group.listed("GUM", "FEE-H", "195", description="Casket handling")
+    group.fault("handling_fee", "HAZEL")
+    group.listed("HAZEL", "FEE-P", "195", description="Reception", variant="purchaser_casket")
+    group.fault("casket_range_contradicts", "HAZEL")
+    _casket_lists(group, "HAZEL", high="2000")
+    # The casket list alone changes in June: wrong from that day on.
+    group.fault("casket_range_contradicts", "GUM")
+    _casket_lists(group, "GUM")
+    group.listed("GUM", "CSK-1", "950", kind="casket", since="2026-06-01")
+
+
+def _against_the_list(group: Group) -> None:
+    dearer = ("HEARSE", "1", "350")
+    group.billed(group.fault("charge_above_list", group.case("above the list")), dearer)
+    later = group.case("list of the arrangement", arranged="2026-08-01 09:00:00")
+    group.billed(group.twin("charge_above_list", later), dearer, date="2026-08-20")
+    back = group.twin("charge_above_list", group.case("excess credited"))
+    invoice = group.billed(back, dearer)
+    group.billed(back, ("HEARSE", "-1", "50"), kind="credit", corrects=invoice)
+    group.billed(group.fault("item_not_on_list", group.case("off the list")), ("CSK-9", "1", "999"))
+    urn = group.twin("item_not_on_list", group.case("urn to order"))
+    group.billed(urn, ("URN-2", "1", "333"))
+    group.moved("issued", "URN-2", case=urn)
+    fee = ("FEE-X", "1", "195")
+    group.billed(group.fault("handling_fee", group.case("handling billed")), fee,
+                 description="Receiving and handling of a casket bought elsewhere")  # fmt: skip
+    group.billed(group.twin("handling_fee", group.case("shipped by air")), ("FEE-SHIP", "1", "195"),
+                 description="Handling of a person shipped by air")  # fmt: skip
+
+
+def _basic_fee_and_reasons(group: Group) -> None:
+    basic = ("BASIC", "1", "2100")
+    twice = group.fault("basic_fee_twice", group.case("basic fee on two invoices"))
+    group.billed(twice, basic)
+    group.billed(twice, basic, date="2026-06-20")
+    group.billed(group.fault("basic_fee_twice", group.case("basic fee and direct cremation")),
+                 basic, ("DIRECT", "1", "1500"))  # fmt: skip
+    changed = group.twin("basic_fee_twice", group.case("direct cremation taken back"))
+    invoice = group.billed(changed, ("DIRECT", "1", "1500"))
+    group.billed(changed, ("DIRECT", "-1", "1500"), kind="credit", corrects=invoice)
+    group.billed(changed, basic, ("VIEWING", "1", "500"))
+    for case, reason in (("required, no reason", " "), ("required, reason given", "Cemetery")):
+        group.billed(group.case(case), HEARSE, is_required=True, required_reason=reason)
+    group.fault("required_without_reason", "required, no reason")
+    group.twin("required_without_reason", "required, reason given")
+
+
+def _advances(group: Group) -> None:
+    for case, home, paid in (("advance marked up", "ALDER", "260"), ("at cost", "ALDER", "310"),
+                             ("bill pending", "ALDER", None), ("disclosed", "BIRCH", "260")):  # fmt: skip
+        group.billed(group.case(case), ("ADV-OBIT", "1", "310"), home=home)
+        if paid:
+            group.add("supplier_bill_lines", supplier_code="PAPER", bill_number=case, line_number=1,
+                      bill_date="2026-06-12", location_id=home, item_code="ADV-OBIT", quantity="1",
+                      unit_cost=paid, line_total=paid, case_number=case)  # fmt: skip
+        if case != "advance marked up":
+            group.twin("advance_above_cost", case)
+    group.fault("advance_above_cost", "advance marked up")
+
+
+def _estimates(group: Group) -> None:
+    dearer = group.fault("invoice_above_estimate", group.case("above the estimate"))
+    group.billed(dearer, ("HEARSE", "1", "280"), kind="estimate", date="2026-06-01")
+    group.billed(dearer, HEARSE)
+    added = group.twin("invoice_above_estimate", group.case("added knowingly"))
+    group.billed(added, HEARSE, kind="estimate", date="2026-06-01")
+    group.billed(added, HEARSE, ("LIMOUSINE", "2", "150"))
+    # The later estimate is the one that was agreed.
+    revised = group.twin("invoice_above_estimate", group.case("estimate revised"))
+    group.billed(revised, ("HEARSE", "1", "280"), kind="estimate", date="2026-06-01")
+    group.billed(revised, HEARSE, kind="estimate", date="2026-06-02")
+    group.billed(revised, HEARSE)
+
+
+def _two_homes(group: Group) -> None:
+    whole, half = ("VIEWING", "1", "500"), ("VIEWING", "0.5", "500")
+    both = group.fault("case_billed_twice", group.case("billed by two homes"))
+    group.billed(both, whole)
+    group.billed(both, whole, home="BIRCH", date="2026-06-11")
+    credited = group.twin("case_billed_twice", group.case("second bill credited"))
+    group.billed(credited, whole)
+    second = group.billed(credited, whole, home="BIRCH")
+    group.billed(credited, ("VIEWING", "-1", "500"), kind="credit", home="BIRCH", corrects=second)
+    balance = group.twin("case_billed_twice", group.case("deposit and balance"))
+    group.billed(balance, half)
+    group.billed(balance, half, date="2026-06-20")
+    parts = group.twin("case_billed_twice", group.case("two halves of the estimate"))
+    group.billed(parts, whole, kind="estimate", date="2026-06-01")
+    group.billed(parts, half)
+    group.billed(parts, half, home="BIRCH")
+    other = group.twin("case_billed_twice", group.case("different items"))
+    group.billed(other, ("GRAVESIDE", "1", "400"))
+    group.billed(other, ("FEE-400", "1", "400"), home="BIRCH")

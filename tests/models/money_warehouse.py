@@ -1,0 +1,73 @@
+"""The small group of faults and twins, put through the real models once per test session."""
+
+import atexit
+import csv
+import os
+import shutil
+import tempfile
+from functools import cache
+from pathlib import Path
+
+import duckdb
+
+from pipelines.load import create_schemas
+from pipelines.run.dbt import PROJECT
+from tests.models.money_scenario import scenario
+
+REFERENCE = Path(__file__).resolve().parents[2] / "validation" / "reference"
+
+
+@cache
+def money_warehouse() -> Path:
+    """A warehouse built from the scenario. Raises if a model or one of its data tests fails."""
+    folder = Path(tempfile.mkdtemp(prefix="ledgerstone-money-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    warehouse = folder / "money.duckdb"
+    group = scenario()
+    for name in ("exposure_limits", "unit_factors"):
+        with (REFERENCE / f"{name}.csv").open(newline="", encoding="utf-8") as file:
+            for record in csv.DictReader(file):
+                group.add(name, **record)
+    with duckdb.connect(str(warehouse)) as con:
+        create_schemas(con)
+        group.insert_into(con)
+    _run_dbt(warehouse, folder)
+    return warehouse
+
+
+def _run_dbt(warehouse: Path, folder: Path) -> None:
+    os.environ.update(
+        LEDGERSTONE_WAREHOUSE=str(warehouse), DBT_TARGET_PATH=str(folder / "target"),
+        DBT_LOG_PATH=str(folder / "logs"), DBT_SEND_ANONYMOUS_USAGE_STATS="false", DO_NOT_TRACK="1",
+    )  # fmt: skip
+    from dbt.adapters.duckdb import DuckDBConnectionManager  # noqa: PLC0415  (takes seconds)
+    from dbt.cli.main import dbtRunner  # noqa: PLC0415
+
+    subjects = ("chemicals", "prices", "merchandise", "billed_care")
+    chosen = [f"+{name}" for name in _models(subjects)]
+    try:
+        outcome = dbtRunner().invoke(
+            ["--quiet", "build", "--project-dir", str(PROJECT), "--profiles-dir", str(PROJECT),
+             "--no-partial-parse", "--exclude-resource-type", "unit_test",
+             "--vars", '{"as_of": "2026-11-16 12:00:00"}', "--select", *chosen]
+        )  # fmt: skip
+    finally:
+        DuckDBConnectionManager.close_all_connections()
+    if outcome.exception is not None:
+        raise RuntimeError(str(outcome.exception))
+    failed = [f"{r.node.name}: {r.message}" for r in outcome.result if r.status not in {"success", "pass"}]
+    if failed:
+        raise RuntimeError("\n".join(failed))
+
+
+def _models(subjects: tuple[str, ...]) -> list[str]:
+    """Names of the models that the yml files of these subjects describe."""
+    import yaml  # noqa: PLC0415
+
+    return [
+        model["name"]
+        for layer in ("intermediate", "findings", "marts")
+        for subject in subjects
+        if (path := PROJECT / layer / f"{subject}.yml").exists()
+        for model in yaml.safe_load(path.read_text(encoding="utf-8"))["models"]
+    ]
