@@ -24,6 +24,6 @@ class WarehouseError(LedgerstoneError):
 
 
 class CheckFailed(LedgerstoneError):
-    """A check of the built warehouse failed: our fault, or a broken assumption; nothing is swapped."""
+    """A check of the built warehouse failed: our fault; nothing is swapped."""
 
     exit_code = 3

@@ -58,6 +58,7 @@ class Page:
 
     ``feeds`` are the feeds whose gaps would touch the page's figures, ``families`` the rule
     families it shows; the frame prints what of them is missing before the first figure.
+    ``has_spreadsheets``: its tables are reconciled by hand, so who works in spreadsheets gets XLSX.
     """
 
     slug: str
@@ -68,3 +69,4 @@ class Page:
     feeds: tuple[str, ...]
     families: tuple[str, ...] = ()
     order: int = 50
+    has_spreadsheets: bool = False

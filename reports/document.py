@@ -7,7 +7,7 @@ from pathlib import Path
 from reports.audiences import Audience
 from reports.charts.figure import Chart
 from reports.content import Content
-from reports.downloads import MOST_SHEET_ROWS, Downloads
+from reports.downloads import MOST_ROWS, Downloads
 from reports.frame import Issue, Place, render
 from reports.frame.views import DownloadView, PreparedTable, table_view
 from reports.marks import Mark, State
@@ -15,10 +15,11 @@ from reports.tables import Listing
 from reports.titles import Title
 from reports.warehouse import Warehouse
 
-#: Rows that one page prints in all its tables; more are in the downloads.
-MOST_ROWS = 500
 #: Size of one page; a browser on a slow line still shows it at once.
 MOST_BYTES = 300_000
+#: Files beside a table; a spreadsheet too where an audience reconciles by hand.
+FILES = ("CSV", "Parquet")
+SHEETS = (*FILES, "XLSX")
 
 
 @dataclass(frozen=True)
@@ -52,10 +53,16 @@ class DocumentWriter:
     def root(self) -> Path:
         return self.folder / self.audience.slug if self.audience else self.folder
 
-    def write(self, path: str, content: Content, missing: tuple[State, ...]) -> list[PublishedPage]:
-        """The page at ``path`` in the audience's folder, and its children."""
+    def write(
+        self,
+        path: str,
+        content: Content,
+        missing: tuple[State, ...],
+        kinds: tuple[str, ...] = FILES,
+    ) -> list[PublishedPage]:
+        """The page at ``path`` in the audience's folder, and its children; files of ``kinds``."""
         full = replace(content, missing=(*missing, *content.missing))
-        text = self._fitting(path, full, self._tables(path, full))
+        text = self._fitting(path, full, self._tables(path, full, kinds))
         target = self.root / path
         target.parent.mkdir(parents=True, exist_ok=True)
         target.write_text(text, encoding="utf-8", newline="\n")
@@ -68,7 +75,9 @@ class DocumentWriter:
             len(text.encode()),
         )
         children = [
-            made for name, child in content.children.items() for made in self.write(name, child, ())
+            made
+            for name, child in content.children.items()
+            for made in self.write(name, child, (), kinds)
         ]
         return [page, *children]
 
@@ -87,57 +96,48 @@ class DocumentWriter:
     def _rendered(self, path: str, content: Content, tables: list[PreparedTable]) -> str:
         root = "../" * path.count("/")
         nav = tuple((f"{root}{href}", name, href == path) for href, name in self.menu)
-        may_see_names = self.audience is not None and self.audience.may_see_names
 
         def case_page(case: str) -> str | None:
             return root + self.case_pages[case] if case in self.case_pages else None
 
         views = {
-            t.listing.slug: table_view(t, self.warehouse, may_see_names, case_page) for t in tables
+            t.listing.slug: table_view(t, self.warehouse, self._may_see_names, case_page)
+            for t in tables
         }
         return render(content, Place(root, nav), self.issue, views)
 
-    def _tables(self, path: str, content: Content) -> list[PreparedTable]:
+    def _tables(self, path: str, content: Content, kinds: tuple[str, ...]) -> list[PreparedTable]:
         left = MOST_ROWS
         made = []
         for section in content.sections:
             for block in section.blocks:
                 if isinstance(block, Listing):
-                    made.append(self._table(path, block, left))
+                    made.append(self._table(path, block, left, kinds))
                     left = max(10, left - made[-1].frame.height)
         return made
 
-    def _table(self, path: str, listing: Listing, most: int) -> PreparedTable:
+    def _table(
+        self, path: str, listing: Listing, most: int, kinds: tuple[str, ...]
+    ) -> PreparedTable:
         shown = min(listing.shown, most)
         if listing.rows is not None:
             return PreparedTable(listing, listing.rows.head(shown), listing.rows.height, (), "")
-        frame = self.warehouse.frame(f"{listing.sql} limit {shown}")
-        total = frame.height
-        if total == shown:
-            total = self.warehouse.count(f"select count(*) from ({listing.sql})")
-        if not listing.has_download or self.audience is None:
-            return PreparedTable(listing, frame, total, (), "")
-        return self._with_files(path, PreparedTable(listing, frame, total, (), ""), self.audience)
-
-    def _with_files(self, path: str, table: PreparedTable, audience: Audience) -> PreparedTable:
-        name = f"{path.removesuffix('.html').replace('/', '-')}-{table.listing.slug}"
+        name = f"{path.removesuffix('.html').replace('/', '-')}-{listing.slug}"
         if name in self._names:
-            raise ValueError(f"two tables of {path} are called {table.listing.slug}")
+            raise ValueError(f"two tables of {path} are called {listing.slug}")
         self._names.add(name)
-        fits = table.total <= MOST_SHEET_ROWS
-        kinds = ("CSV", "Parquet", "XLSX") if audience.has_spreadsheets and fits else (
-            "CSV", "Parquet")  # fmt: skip
-        files = self.downloads.write(
-            table.listing,
-            self.root / "downloads" / name,
-            table.listing.hidden_names(audience.may_see_names),
-            kinds,
-        )
+        kinds = kinds if listing.has_download and self.audience else ()
+        hidden = listing.hidden_names(self._may_see_names)
+        taken = self.downloads.take(listing, self.root / "downloads" / name, hidden, kinds)
         root = "../" * path.count("/")
         views = tuple(
-            DownloadView(kind, root + made.relative_to(self.root).as_posix())
-            for kind, made in files
+            DownloadView(kind, root + file.relative_to(self.root).as_posix())
+            for kind, file in taken.files.items()
         )
-        too_long = audience.has_spreadsheets and not fits
+        too_long = "XLSX" in kinds and "XLSX" not in taken.files
         note = "Too many rows for a spreadsheet file." if too_long else ""
-        return replace(table, downloads=views, download_note=note)
+        return PreparedTable(listing, taken.head.head(shown), taken.total, views, note)
+
+    @property
+    def _may_see_names(self) -> bool:
+        return self.audience is not None and self.audience.may_see_names

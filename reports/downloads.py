@@ -1,109 +1,118 @@
-"""Files beside each table: CSV and Parquet, and XLSX for the accountant.
+"""The rows of each table, read once: the first for the page, all of them for the files beside it.
 
 CSV and XLSX are for eyes and spreadsheets: text that would run as a formula or turn the reading
-direction is made harmless. Parquet is for programs and holds every value exactly.
+direction is made harmless. Parquet is for programs and holds every value exactly. CSV and Parquet
+are written batch by batch, so a table of any size takes little memory.
 """
 
 import shutil
+from contextlib import ExitStack
 from dataclasses import dataclass, field
-from datetime import datetime
 from pathlib import Path
 
 import polars as pl
-import xlsxwriter
+import pyarrow as pa
+import pyarrow.parquet as pq
 
+from reports.plain_text import harmless, shown
+from reports.sheet import MOST_SHEET_ROWS, write_sheet
 from reports.tables import Listing
 from reports.warehouse import Warehouse
 
-#: A sheet of this many rows takes a few seconds to write and opens anywhere; beyond it the page
-#: offers CSV and Parquet alone rather than part of the rows.
-MOST_SHEET_ROWS = 100_000
-#: One fixed instant inside the file, so that the same rows give the same bytes.
-_SHEET_MADE = datetime(2000, 1, 1)
+#: Rows kept for the page; no page prints more.
+MOST_ROWS = 500
+_BATCH = 100_000
+#: ISO 8601; instants of the warehouse are UTC.
+_INSTANT = "%Y-%m-%dT%H:%M:%S"
+
+
+@dataclass(frozen=True)
+class Taken:
+    """The first rows of a table, how many there are, and its files by kind."""
+
+    head: pl.DataFrame
+    total: int
+    files: dict[str, Path]
 
 
 @dataclass
 class Downloads:
-    """Writes each distinct set of rows once and copies it where another audience has it too."""
+    """Reads and writes each distinct set of rows once, and copies the files for further readers."""
 
     warehouse: Warehouse
-    written: dict[tuple[str, frozenset[str], str], Path] = field(default_factory=dict)
+    taken: dict[tuple[str, frozenset[str], tuple[str, ...]], Taken] = field(default_factory=dict)
 
-    def write(
+    def take(
         self, listing: Listing, stem: Path, hidden: frozenset[str], kinds: tuple[str, ...]
-    ) -> tuple[tuple[str, Path], ...]:
-        """The files of a listing, ``stem`` with each kind's suffix: (kind, path)."""
-        found = self.warehouse.columns(listing.sql)
-        columns = {name: kind for name, kind in found.items() if name not in hidden}
+    ) -> Taken:
+        """Rows of the listing; files of ``kinds`` named ``stem`` without the ``hidden`` columns."""
+        key = (listing.sql, hidden, kinds)
+        if key not in self.taken:
+            self.taken[key] = self._read(listing, stem, hidden, kinds)
+            return self.taken[key]
+        before = self.taken[key]
+        files = {kind: _named(stem, kind) for kind in before.files}
+        for kind, path in files.items():
+            path.parent.mkdir(parents=True, exist_ok=True)
+            shutil.copyfile(before.files[kind], path)
+        return Taken(before.head, before.total, files)
+
+    def _read(
+        self, listing: Listing, stem: Path, hidden: frozenset[str], kinds: tuple[str, ...]
+    ) -> Taken:
+        reader = self.warehouse.reader(listing.sql, _BATCH)
+        names = [name for name in reader.schema.names if name not in hidden]
+        head, kept, total = _frame(reader.schema.empty_table()), [], 0
+        with ExitStack() as stack:
+            writers = _Writers(stem, kinds, reader.schema, names, stack)
+            for batch in reader:
+                frame = _frame(batch)
+                head = pl.concat([head, frame.head(MOST_ROWS - head.height)])
+                total += frame.height
+                writers.write(batch, frame)
+                if total <= MOST_SHEET_ROWS:
+                    kept.append(frame)
+        files = {kind: _named(stem, kind) for kind in kinds if kind != "XLSX"}
+        if "XLSX" in kinds and total <= MOST_SHEET_ROWS:
+            rows = pl.concat([head.clear(), *kept]).select(names)
+            files["XLSX"] = _named(stem, "XLSX")
+            write_sheet(shown(rows), listing, files["XLSX"])
+        return Taken(head, total, files)
+
+
+class _Writers:
+    """The open CSV and Parquet files of one table; the heading stands even over no rows."""
+
+    def __init__(
+        self, stem: Path, kinds: tuple[str, ...], schema: pa.Schema, names: list[str],
+        stack: ExitStack,
+    ) -> None:  # fmt: skip
+        self._names = names
         stem.parent.mkdir(parents=True, exist_ok=True)
-        made = []
-        for kind in kinds:
-            path = stem.with_name(f"{stem.name}.{kind.lower()}")
-            key = (listing.sql, hidden, kind)
-            if key in self.written:
-                shutil.copyfile(self.written[key], path)
-            else:
-                self._write(kind, listing, columns, path)
-                self.written[key] = path
-            made.append((kind, path))
-        return tuple(made)
+        leaving = pa.schema([schema.field(name) for name in names])
+        self._csv = None
+        self._parquet = None
+        if "CSV" in kinds:
+            self._csv = stack.enter_context(_named(stem, "CSV").open("wb"))
+            _frame(leaving.empty_table()).write_csv(self._csv)
+        if "Parquet" in kinds:
+            path = _named(stem, "Parquet")
+            self._parquet = stack.enter_context(pq.ParquetWriter(path, leaving))
 
-    def _write(self, kind: str, listing: Listing, columns: dict[str, str], path: Path) -> None:
-        match kind:
-            case "CSV":
-                sql = _selected(listing.sql, columns, "harmless")
-                self.warehouse.write(sql, path, "format csv, header true")
-            case "Parquet":
-                self.warehouse.write(_selected(listing.sql, columns, None), path, "format parquet")
-            case _:
-                frame = self.warehouse.frame(_selected(listing.sql, columns, "shown"))
-                _write_sheet(frame, listing, path)
+    def write(self, batch: pa.RecordBatch, frame: pl.DataFrame) -> None:
+        if self._csv is not None:
+            harmless(frame.select(self._names)).write_csv(
+                self._csv, include_header=False, datetime_format=_INSTANT
+            )
+        if self._parquet is not None:
+            self._parquet.write_batch(batch.select(self._names))
 
 
-def _selected(sql: str, columns: dict[str, str], text_macro: str | None) -> str:
-    """The statement with the columns that may leave, its text through a macro of plain_text."""
-    chosen = ", ".join(
-        f'{text_macro}("{name}") as "{name}"' if text_macro and kind == "VARCHAR" else f'"{name}"'
-        for name, kind in columns.items()
-    )
-    return f"select {chosen} from ({sql})"
+def _named(stem: Path, kind: str) -> Path:
+    return stem.with_name(f"{stem.name}.{kind.lower()}")
 
 
-def _write_sheet(frame: pl.DataFrame, listing: Listing, path: Path) -> None:
-    """One sheet of rows that a spreadsheet can sum, and one that says what they are.
-
-    Identifiers stay text (leading zeros), numbers stay numbers, no text becomes a formula or a
-    link. A total stands on the first sheet, outside the rows.
-    """
-    book = xlsxwriter.Workbook(
-        str(path),
-        {
-            "in_memory": True,
-            "strings_to_formulas": False,
-            "strings_to_numbers": False,
-            "strings_to_urls": False,
-        },
-    )
-    book.set_properties({"title": listing.caption, "created": _SHEET_MADE})
-    about = book.add_worksheet("about")
-    about.set_column(0, 0, 28)
-    about.set_column(1, 1, 90)
-    lines = [
-        ("Table", listing.caption),
-        ("From", listing.source),
-        ("Rows", str(frame.height)),
-        *listing.totals_for_sheet,
-    ]
-    for place, (name, value) in enumerate(lines):
-        about.write_string(place, 0, name)
-        about.write_string(place, 1, value)
-    frame.write_excel(
-        book,
-        worksheet="rows",
-        table_name="rows_of_" + "".join(c if c.isalnum() else "_" for c in listing.slug),
-        table_style={"style": "Table Style Light 1", "first_column": False},
-        dtype_formats={pl.Decimal: "0.00##", pl.Float64: "0.00##", pl.Int64: "0"},
-        autofit=frame.height <= 5_000,
-        freeze_panes=(1, 0),
-    )
-    book.close()
+def _frame(rows: pa.Table | pa.RecordBatch) -> pl.DataFrame:
+    made = pl.from_arrow(rows)
+    assert isinstance(made, pl.DataFrame)
+    return made

@@ -11,7 +11,7 @@ from reports.audiences import AUDIENCES, Audience
 from reports.case_pages import case_pages
 from reports.content import Content
 from reports.discover import FoundPage, pages
-from reports.document import DocumentWriter, PublishedPage
+from reports.document import FILES, SHEETS, DocumentWriter, PublishedPage
 from reports.downloads import Downloads
 from reports.issue import issue_of
 from reports.missing import missing_lines
@@ -71,7 +71,9 @@ def _build(warehouse: Warehouse, folder: Path, site: Path) -> list[PublishedPage
         built = [(f, f.build(warehouse, audience)) for f in found]
         for f, content in built:
             missing = missing_lines(warehouse, f.page)
-            made.extend(writer.write(f"{f.page.slug}.html", content, missing))
+            has_sheets = audience.has_spreadsheets and f.page.has_spreadsheets
+            kinds = SHEETS if has_sheets else FILES
+            made.extend(writer.write(f"{f.page.slug}.html", content, missing, kinds))
         start = start_page(audience, built)
         starts.append((audience, start))
         made.extend(writer.write("index.html", start, ()))

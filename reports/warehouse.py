@@ -10,9 +10,9 @@ from types import TracebackType
 
 import duckdb
 import polars as pl
+import pyarrow as pa
 
 from reports import words
-from reports.plain_text import MACROS
 from reports.titles import Fact
 
 #: The palette has five slots (reports/charts/template.py); a sixth place is drawn grey.
@@ -57,8 +57,6 @@ class Warehouse:
         try:
             self._connection = duckdb.connect(str(path), read_only=True)
             self._connection.execute("set timezone = 'UTC'")
-            for macro in MACROS:
-                self._connection.execute(macro)
         except duckdb.Error as error:
             raise WarehouseNotReadable(
                 f"The warehouse {path} cannot be opened for reading: {error} "
@@ -97,14 +95,9 @@ class Warehouse:
         value = self.scalar(sql)
         return Fact(shown(value), value, sql)
 
-    def columns(self, sql: str) -> dict[str, str]:
-        """Column names and SQL types of a statement."""
-        relation = self._connection.sql(sql)
-        return dict(zip(relation.columns, map(str, relation.types), strict=True))
-
-    def write(self, sql: str, path: Path, options: str) -> None:
-        """COPY the statement's rows to a file; rows are streamed, never all in memory."""
-        self._connection.execute(f"copy ({sql}) to {literal(str(path))} ({options})")
+    def reader(self, sql: str, batch_rows: int) -> pa.RecordBatchReader:
+        """The rows of a statement in batches, in order; read it to its end before the next call."""
+        return self._connection.sql(sql).to_arrow_reader(batch_rows)
 
     def totals(self, sql: str, decimals: dict[str, int]) -> tuple[tuple[str, str], ...]:
         """Sums over all rows of a statement, printed; ``decimals`` by column."""

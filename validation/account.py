@@ -20,7 +20,10 @@ def reject_unreadable(con: duckdb.DuckDBPyConnection) -> None:
 
 def move_held(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
     """Move the records that have a reject from ``accepted.<feed>`` to ``held.<feed>``."""
-    rejected = f"(select distinct file_id, line from quality.rejects where feed = {literal(feed.name)})"
+    rejected = (
+        "(select distinct file_id, line from quality.rejects "
+        f"where feed = {literal(feed.name)})"
+    )
     con.execute(
         f"""
         create or replace table held.{feed.name} ({feed.ddl});

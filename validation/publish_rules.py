@@ -3,12 +3,12 @@
 import duckdb
 
 from pipelines.feeds import FEEDS
+from pipelines.feeds.declare import WRITTEN
 from validation.catalogue import needs_frame, rules_frame
 
 
 def publish_rules(con: duckdb.DuckDBPyConnection) -> None:
-    """Make ``quality.rules``, ``quality.rule_needs``, ``quality.feeds``, ``quality.columns`` and the
-    explained views of rejects and notes."""
+    """Make ``quality.rules``, ``rule_needs``, ``feeds``, ``columns`` and the explained views."""
     _from_frame(con, "quality.rules", rules_frame())
     con.register("needs", needs_frame())
     con.execute(
@@ -56,8 +56,6 @@ def _dictionary(con: duckdb.DuckDBPyConnection) -> None:
         "meaning VARCHAR, allowed VARCHAR, aliases VARCHAR, refers_to VARCHAR, source VARCHAR, "
         "example VARCHAR)"
     )
-    from pipelines.feeds.declare import WRITTEN  # noqa: PLC0415
-
     feeds = [
         [i, f.name, f.family, f.meaning, f.grain, ", ".join(f.key), f.is_required]
         for i, f in enumerate(FEEDS.values())

@@ -1,5 +1,5 @@
 {# Beyond both: a share of the list cost, and an amount on the line that is worth a call. No source sets them. #}
-{% set tolerance_share, tolerance_usd = 0.05, 1.00 %}
+{% set tolerance_per_cent, tolerance_usd = 5, 1 %}
 
 select
     {{ finding(
@@ -22,5 +22,6 @@ from {{ ref("stg_supplier_bill_lines") }} as bills
 inner join {{ ref("stg_supply_items") }} as items
     on bills.item_code = items.item_code
 where
-    abs(bills.unit_cost - items.list_cost) > {{ tolerance_share }} * items.list_cost
-    and abs(bills.unit_cost - items.list_cost) * abs(bills.quantity) >= {{ tolerance_usd }}
+    {{ product("abs(bills.unit_cost - items.list_cost)", "100") }}
+    > {{ product("items.list_cost", tolerance_per_cent) }}
+    and {{ product("abs(bills.unit_cost - items.list_cost)", "abs(bills.quantity)") }} >= {{ tolerance_usd }}

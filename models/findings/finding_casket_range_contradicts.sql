@@ -43,13 +43,13 @@ compared as (
         on
             ranges.location_id = caskets.location_id
             and ranges.effective_from < caskets.effective_until
-            and caskets.effective_from < ranges.effective_until
+            and ranges.effective_until > caskets.effective_from
     window lists_compared as (partition by ranges.location_id, ranges.effective_from, caskets.effective_from)
 ),
 
 wrong_ends as (
     select
-        compared.*,
+        *,
         price_to = highest_price and highest_price <> range_price_to as is_high_end,
         row_number() over (
             partition by location_id, general_from, effective_from

@@ -3,7 +3,7 @@ with excesses as (
         items.*,
         sum(items.excess) over (partition by items.case_number, items.location_id) as case_excess,
         row_number() over (
-            partition by items.case_number, items.location_id order by items.excess desc, items.item_key
+            partition by items.case_number, items.location_id order by items.excess desc, items.item_key asc
         ) as item_rank
     from {{ ref("int_estimate_excess") }} as items
     left join {{ ref("stg_cases") }} as cases
@@ -31,10 +31,12 @@ lines as (
                         statements.item_code, statements.category || ': ' || lower(trim(statements.description))
                     ) = worst.item_key then 0
                     else 1
-                end,
+                end asc,
                 case when statements.document_kind = 'estimate' then statements.document_date end desc,
                 case when statements.document_kind = 'estimate' then statements.document_number end desc,
-                statements.document_date, statements.document_number, statements.line_number
+                statements.document_date asc,
+                statements.document_number asc,
+                statements.line_number asc
         ) as line_rank
     from {{ ref("stg_statement_lines") }} as statements
     inner join worst

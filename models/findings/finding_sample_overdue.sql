@@ -58,7 +58,7 @@ repeats_due as (
         results.*,
         repeats.due_date,
         row_number() over (
-            partition by results.location_id order by repeats.due_date, results.result_ppm desc, results.sample_id
+            partition by results.location_id order by repeats.due_date asc, results.result_ppm desc, results.sample_id asc
         ) as due_rank
     from repeats
     inner join results
@@ -74,7 +74,9 @@ repeats_due as (
 never_sampled as (
     select
         issues.*,
-        row_number() over (partition by issues.location_id order by issues.occurred_at, issues.movement_id) as issue_rank
+        row_number() over (
+            partition by issues.location_id order by issues.occurred_at, issues.movement_id
+        ) as issue_rank
     from {{ ref("int_stock_movements") }} as issues
     where
         issues.movement_kind = 'issued'

@@ -6,16 +6,19 @@ with samples as (
         cast(started_at_local as date) as sampled_date,
         -- A sample without a worker is of the room: it stands alone.
         coalesce('worker:' || worker_code, 'sample:' || sample_id) as worker_key,
-        formaldehyde_ppm * minutes as ppm_minutes,
+        {{ product("formaldehyde_ppm", "minutes") }} as ppm_minutes,
         case when sample_kind = 'short_term' then 'short_term' else 'eight_hour' end as limit_kind
     from {{ ref("stg_air_samples") }}
 ),
 
 averaged as (
     select
-        samples.*,
+        *,
         -- 29 CFR 1910.1000(d)(1)(i): E = (CaTa + CbTb + ... + CnTn) / 8, whatever hours were sampled.
-        case when limit_kind = 'eight_hour' then {{ to_double("sum(ppm_minutes) over (" ~ monitored ~ ")") }} / 480.0 end as twa_8h_ppm,
+        case
+            when limit_kind = 'eight_hour'
+                then {{ to_double("sum(ppm_minutes) over (" ~ monitored ~ ")") }} / 480.0
+        end as twa_8h_ppm,
         -- The worst 15 minutes are at least the mean of a longer sample; a shorter one is filled up with nothing.
         case
             when limit_kind = 'short_term'

@@ -61,7 +61,7 @@ select
     -- More of an item at the price that was quoted is an item added knowingly; a higher price is not.
     case
         when is_discount then billed_amount - estimated_amount
-        else billed_amount - {{ as_money("billed_quantity * estimated_unit_price") }}
+        else billed_amount - {{ as_money(product("billed_quantity", "estimated_unit_price")) }}
     end as excess
 from items
 where
@@ -69,5 +69,5 @@ where
     or (
         not is_discount
         and billed_quantity > 0
-        and billed_amount <> {{ as_money("billed_quantity * estimated_unit_price") }}
+        and billed_amount <> {{ as_money(product("billed_quantity", "estimated_unit_price")) }}
     )

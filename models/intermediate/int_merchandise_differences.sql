@@ -1,8 +1,14 @@
 -- A held invoice line or movement of the case and item could be the one that is missing.
 with held_records as (
-    select case_number, item_code from {{ ref("stg_held_statement_lines") }}
+    select
+        case_number,
+        item_code
+    from {{ ref("stg_held_statement_lines") }}
     union
-    select case_number, item_code from {{ ref("stg_held_supply_movements") }}
+    select
+        case_number,
+        item_code
+    from {{ ref("stg_held_supply_movements") }}
 )
 
 select

@@ -48,7 +48,7 @@ select
         when list_cost is not null then 'list cost'
         else 'not known'
     end as cost_source,
-    {{ as_money("net_quantity * coalesce(stock_unit_cost, last_cost, list_cost)") }} as net_cost,
+    {{ as_money(product("net_quantity", "coalesce(stock_unit_cost, last_cost, list_cost)")) }} as net_cost,
     file_id,
     line
 from valued

@@ -29,8 +29,8 @@ select
     documents.document_date,
     documents.corrects_document,
     documents.first_line_number,
-    {{ as_money("documents.total") }} as total,
-    {{ as_money("documents.total + coalesce(credits.credited, 0)") }} as net_total
+    documents.total,
+    documents.total + coalesce(credits.credited, 0) as net_total
 from documents
 left join credits
     on documents.document_number = credits.corrects_document

@@ -38,7 +38,7 @@ with measured as (
 
 in_millilitres as (
     select
-        measured.*,
+        *,
         case
             when written_base_unit = 'ml' then base_quantity
             when written_base_unit = 'each' then base_quantity * content_ml

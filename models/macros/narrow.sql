@@ -17,3 +17,11 @@
 {% macro as_summable(expression) -%}
     cast(case when abs({{ expression }}) < 100000000000 then {{ expression }} end as decimal(18, 6))
 {%- endmacro %}
+
+{#
+    The exact product of two decimals. DuckDB keeps the product of two decimals of 18 digits within 18
+    digits, which a quantity of a few millions overflows: one factor is widened first.
+#}
+{% macro product(factor, other) -%}
+    (cast({{ factor }} as decimal(38, 4)) * {{ other }})
+{%- endmacro %}

@@ -51,7 +51,7 @@ priced as (
 
 judged as (
     select
-        priced.*,
+        *,
         case
             when is_advance then 'cash advance'
             when category in ('tax', 'discount', 'list_header') then 'not a list item'
@@ -88,10 +88,10 @@ select
     case
         when check_state = 'agrees' then cast(0 as decimal(18, 2))
         when check_state = 'above list'
-            then {{ as_money("line_total - cast(quantity * list_price_high as decimal(38, 2))") }}
+            then {{ as_money("line_total - cast(" ~ product("quantity", "list_price_high") ~ " as decimal(38, 2))") }}
         -- A credit at a lower price may be an allowance on a higher one: there is nothing to compare.
         when check_state = 'below list' and document_kind <> 'credit'
-            then {{ as_money("line_total - cast(quantity * list_price as decimal(38, 2))") }}
+            then {{ as_money("line_total - cast(" ~ product("quantity", "list_price") ~ " as decimal(38, 2))") }}
     end as difference,
     check_state,
     file_id,

@@ -7,7 +7,8 @@ with by_case as (
         count(case when is_embalmed and case_kind = 'autopsied' then 1 end) as embalmings_autopsied,
         sum({{ as_summable("formaldehyde_g") }}) as formaldehyde_g,
         sum(case when is_embalmed and case_kind = 'intact' then {{ as_summable("formaldehyde_g") }} end) as intact_g,
-        sum(case when is_embalmed and case_kind = 'autopsied' then {{ as_summable("formaldehyde_g") }} end) as autopsied_g
+        sum(case when is_embalmed and case_kind = 'autopsied' then {{ as_summable("formaldehyde_g") }} end)
+            as autopsied_g
     from {{ ref("chemical_use_by_case") }}
     group by location_id, week_start, week_label
 ),
@@ -20,7 +21,7 @@ without_case as (
         sum(case when movement_kind = 'issued' then formaldehyde_g else -formaldehyde_g end) as formaldehyde_g
     from {{ ref("int_stock_movements") }}
     where case_number is null and movement_kind in ('issued', 'returned') and formaldehyde_g <> 0
-    group by 1, 2, 3
+    group by location_id, {{ iso_week_monday("occurred_date") }}, {{ iso_week_label("occurred_date") }}
 ),
 
 held_back as (
@@ -34,15 +35,30 @@ held_back as (
         location_id is not null
         and occurred_at_local is not null
         and coalesce(movement_kind in ('issued', 'returned'), true)
-    group by 1, 2, 3
+    group by
+        location_id,
+        {{ iso_week_monday("cast(occurred_at_local as date)") }},
+        {{ iso_week_label("cast(occurred_at_local as date)") }}
 ),
 
 weeks as (
-    select location_id, week_start, week_label from by_case
+    select
+        location_id,
+        week_start,
+        week_label
+    from by_case
     union
-    select location_id, week_start, week_label from without_case
+    select
+        location_id,
+        week_start,
+        week_label
+    from without_case
     union
-    select location_id, week_start, week_label from held_back
+    select
+        location_id,
+        week_start,
+        week_label
+    from held_back
 ),
 
 summed as (

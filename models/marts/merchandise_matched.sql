@@ -40,11 +40,20 @@ bought as (
 ),
 
 pairs as (
-    select case_number, item_code from billed
+    select
+        case_number,
+        item_code
+    from billed
     union
-    select case_number, item_code from issued
+    select
+        case_number,
+        item_code
+    from issued
     union
-    select case_number, item_code from bought
+    select
+        case_number,
+        item_code
+    from bought
 ),
 
 joined as (
@@ -65,7 +74,8 @@ joined as (
         coalesce(bought.cost, 0) as bought_cost,
         coalesce(
             cases.case_status = 'closed'
-            or {{ add_days("coalesce(billed.first_date, issued.first_date)", grace_days) }} < cast({{ as_of() }} as date),
+            or {{ add_days("coalesce(billed.first_date, issued.first_date)", grace_days) }}
+            < cast({{ as_of() }} as date),
             false
         ) as is_due
     from pairs

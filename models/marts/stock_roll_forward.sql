@@ -18,7 +18,9 @@ periods as (
         coalesce(counts.counted_at, {{ as_of() }}) as until_at,
         max(
             case
-                when moved.movement_kind = 'opening' and moved.occurred_at <= coalesce(counts.counted_at, {{ as_of() }})
+                when
+                    moved.movement_kind = 'opening'
+                    and moved.occurred_at <= coalesce(counts.counted_at, {{ as_of() }})
                     then moved.occurred_at
             end
         ) as opened_at
@@ -48,8 +50,8 @@ sums as (
         on
             periods.location_id = moved.location_id
             and periods.item_code = moved.item_code
-            and moved.occurred_at <= periods.until_at
-            and (moved.occurred_at >= periods.opened_at or periods.opened_at is null)
+            and periods.until_at >= moved.occurred_at
+            and (periods.opened_at <= moved.occurred_at or periods.opened_at is null)
     group by periods.location_id, periods.item_code, periods.opened_at, periods.counted_at
 ),
 

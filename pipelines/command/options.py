@@ -21,7 +21,7 @@ SITE = click.option(
 )
 
 
-class Instant(click.ParamType):
+class Instant(click.ParamType[datetime]):
     """A date or an instant: 2026-11-16, 2026-11-16T12:00Z; without an offset it is UTC."""
 
     name = "instant"

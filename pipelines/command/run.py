@@ -16,7 +16,9 @@ from pipelines.command.summary import is_clean, tell_result
 @SITE
 @AS_OF
 @click.option(
-    "--strict", is_flag=True, help="Exit 1 when a record is held back or a critical finding is open."
+    "--strict",
+    is_flag=True,
+    help="Exit 1 when a record is held back or a critical finding is open.",
 )
 def command(
     drop: Path, warehouse: Path, site: Path, as_of: datetime | None, strict: bool

@@ -36,7 +36,9 @@ def command(warehouse: Path, verify: bool) -> None:
     for feed, count, accepted, held, exported, set_aside in files:
         aside = f", {set_aside} set aside" if set_aside else ""
         upto = f"up to {exported:%Y-%m-%d}" if exported else "no export date"
-        click.echo(f"  {feed:<22}{count:>3} files {accepted:>10,} accepted {held:>7,} held  {upto}{aside}")
+        click.echo(
+            f"  {feed:<22}{count:>3} files {accepted:>10,} accepted {held:>7,} held  {upto}{aside}"
+        )
     click.echo("Rules: " + ", ".join(f"{count} {state}" for state, count in states))
     if verify:
         for fault in faults:

@@ -39,7 +39,8 @@ WRITTEN: dict[Form, str] = {
     Form.YES_NO: "Y or N",
     Form.PARTY: "one of the group's location ids, or kind:code for an outside party",
     Form.PLACE: "one of the group's location ids, or kind:code for an outside place or a vehicle",
-    Form.INSTANT: "YYYY-MM-DDTHH:MM with an offset (-05:00) or Z; without one, local time of the place",
+    Form.INSTANT: "YYYY-MM-DDTHH:MM with an offset (-05:00) or Z; "
+    "without one, local time of the place",
     Form.PAPER: "YYYY-MM-DDTHH:MM with an offset, or the date alone if no time is on the paper",
     Form.DATE: "YYYY-MM-DD",
     Form.PARTIAL_DATE: "YYYY-MM-DD; 99 for an unknown day or month, 9999 for an unknown year",

@@ -126,7 +126,8 @@ def _prove_header(proof: Proof, feed: Feed, start: bytes) -> None:
     read = {d: _headings(text, d, by_name) for d in _DELIMITERS}
     best = max(read, key=lambda d: (sum(h.column is not None for h in read[d]), len(read[d])))
     headings = read[best]
-    doubled = [n for n, k in Counter(h.column or h.text for h in headings if h.text).items() if k > 1]
+    named = Counter(h.column or h.text for h in headings if h.text)
+    doubled = [name for name, times in named.items() if times > 1]
     missing = sorted(required - {h.column for h in headings})
     if doubled:
         proof.set_aside = f"The header names a column twice: {', '.join(doubled)}."

@@ -56,13 +56,14 @@ def dbt_arguments(as_of: datetime, finding_models: list[str]) -> list[str]:
 def _invoke(warehouse: Path, as_of: datetime, finding_models: list[str]) -> DbtOutcome:
     begun = time.perf_counter()
     # Imported here: it takes seconds, and most commands do without it.
-    from dbt.adapters.duckdb import DuckDBConnectionManager  # noqa: PLC0415
+    from dbt.adapters.duckdb.connections import DuckDBConnectionManager  # noqa: PLC0415
     from dbt.cli.main import dbtRunner  # noqa: PLC0415
+    from dbt.contracts.graph.manifest import Manifest  # noqa: PLC0415
 
     shared = dbt_arguments(as_of, finding_models)
     try:
         parsed = dbtRunner().invoke(["--quiet", "parse", *shared])
-        if parsed.exception is not None or parsed.result is None:
+        if not isinstance(parsed.result, Manifest):
             raise CheckFailed(
                 f"The models cannot be read: {parsed.exception}", "Report this with the message."
             )
@@ -72,12 +73,12 @@ def _invoke(warehouse: Path, as_of: datetime, finding_models: list[str]) -> DbtO
         )
         ended = time.perf_counter()
     finally:
-        DuckDBConnectionManager.close_all_connections()
+        DuckDBConnectionManager.close_all_connections()  # type: ignore[no-untyped-call]
     if outcome.exception is not None:
         raise CheckFailed(
             f"The models could not be built: {outcome.exception}", "Report this with the message."
         )
-    results = list(outcome.result)
+    results: list[Any] = list(outcome.result)  # type: ignore[arg-type]
     failed = [r for r in results if r.status in {"error", "fail", "runtime error"}]
     if failed:
         raise CheckFailed(_describe(failed, warehouse), "Nothing was swapped in. Report this.")

@@ -29,6 +29,7 @@ PAGE = Page(
     feeds=("cases", "supply_items", "supply_movements", "statement_lines", "supplier_bill_lines"),
     families=("merchandise",),
     order=10,
+    has_spreadsheets=True,
 )  # fmt: skip
 
 _DUE = "from marts.merchandise_matched where is_due"

@@ -27,6 +27,7 @@ PAGE = Page(
     feeds=("cases", "price_lists", "statement_lines"),
     families=("prices",),
     order=45,
+    has_spreadsheets=True,
 )
 
 _LINES = "from marts.charges_checked where document_kind = 'invoice'"

@@ -24,7 +24,7 @@ def money_warehouse() -> Path:
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
     warehouse = folder / "money.duckdb"
     group = scenario()
-    for name in ("exposure_limits", "unit_factors"):
+    for name in ("exposure_limits", "unit_factors", "price_list_items"):
         with (REFERENCE / f"{name}.csv").open(newline="", encoding="utf-8") as file:
             for record in csv.DictReader(file):
                 group.add(name, **record)
@@ -49,6 +49,7 @@ def _run_dbt(warehouse: Path, folder: Path) -> None:
         outcome = dbtRunner().invoke(
             ["--quiet", "build", "--project-dir", str(PROJECT), "--profiles-dir", str(PROJECT),
              "--no-partial-parse", "--exclude-resource-type", "unit_test",
+             "--indirect-selection", "cautious",
              "--vars", '{"as_of": "2026-11-16 12:00:00"}', "--select", *chosen]
         )  # fmt: skip
     finally:

@@ -84,7 +84,8 @@ def test_byte_order_mark_crlf_and_missing_last_newline_are_read(bench: Bench) ->
 
 
 def test_columns_are_taken_by_name_in_any_order_and_spelling(bench: Bench) -> None:
-    bench.write("supply_items.csv", "Unit;item-kind;ITEM CODE;description;colour\neach;urn;A;x;red\n")
+    header = "Unit;item-kind;ITEM CODE;description;colour"
+    bench.write("supply_items.csv", f"{header}\neach;urn;A;x;red\n")
     summary = bench.load()
     assert summary.set_aside == {}
     assert bench.rows("select item_code, item_kind, unit, extra_fields from raw.supply_items") == [

@@ -5,8 +5,8 @@ from tests.pipelines.conftest import Bench
 
 def _fates(bench: Bench) -> list[tuple[object, ...]]:
     return bench.rows(
-        "select f.file_name, o.line, o.fate from quality.outdated o join raw.files f using (file_id) "
-        "order by 1, 2"
+        "select f.file_name, o.line, o.fate from quality.outdated o "
+        "join raw.files f using (file_id) order by 1, 2"
     )
 
 

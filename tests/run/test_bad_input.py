@@ -115,7 +115,10 @@ def test_warehouse_that_is_something_else(tmp_path: Path) -> None:
 
 def test_warehouse_opened_elsewhere_names_the_process(standing, tmp_path: Path) -> None:
     warehouse, _ = standing
-    code = "import duckdb,sys,time; c=duckdb.connect(sys.argv[1]); print('open',flush=True); time.sleep(60)"
+    code = (
+        "import duckdb, sys, time; con = duckdb.connect(sys.argv[1]); "
+        "print('open', flush=True); time.sleep(60)"
+    )
     with subprocess.Popen(
         [sys.executable, "-c", code, str(warehouse)], stdout=subprocess.PIPE, text=True
     ) as other:

@@ -116,9 +116,9 @@ def test_run_log_altered_afterwards_shows(demo_run: DemoRun, tmp_path: Path) -> 
 
 def test_second_run_at_once_is_refused_and_names_the_holder(tmp_path: Path) -> None:
     warehouse = tmp_path / "w.duckdb"
-    with run_lock(warehouse), pytest.raises(WarehouseError, match=f"process {os.getpid()} on"):
-        with run_lock(warehouse):
-            pass
+    holder = rf"process {os.getpid()} on"
+    with run_lock(warehouse), pytest.raises(WarehouseError, match=holder), run_lock(warehouse):
+        pass
     with run_lock(warehouse):
         pass
 
@@ -161,7 +161,7 @@ def test_failing_check_swaps_nothing_in_and_shows_the_rows(
         con.execute("update quality.file_accounts set accepted = accepted - 1 where feed = 'cases'")
 
     monkeypatch.setattr(pipeline, "account_files", miscounted)
-    with pytest.raises(CheckFailed, match="cases-2026-11-16.csv"):
+    with pytest.raises(CheckFailed, match=r"cases-2026-11-16\.csv"):
         run_pipeline(RunRequest(DROP, tmp_path / "w.duckdb", tmp_path / "site", AS_OF))
     assert not (tmp_path / "w.duckdb").exists()
     assert not (tmp_path / "site").exists()
@@ -199,7 +199,9 @@ def test_trace_tells_the_line_of_a_case_with_file_and_line(demo, demo_run: DemoR
     assert f"[custody_events-2026-11-16.csv:{line}]" in done.stdout
 
 
-def test_rejects_csv_holds_every_reason_and_no_live_formula(demo, demo_run: DemoRun, tmp_path) -> None:
+def test_rejects_csv_holds_every_reason_and_no_live_formula(
+    demo, demo_run: DemoRun, tmp_path: Path
+) -> None:
     target = tmp_path / "rejects.csv"
     done = ledgerstone("rejects", "--warehouse", demo_run.warehouse, "--csv", target)
     assert done.returncode == 0, done.stderr

@@ -1,7 +1,7 @@
 """How each form of text becomes typed values, as SQL.
 
-Every value is gated by a pattern before it is cast: a cast alone turns '10.5' into 11 and throws an
-offset away. The typed value of text that breaks its form is NULL; ``diagnosis`` then names the rule.
+Every value is gated by a pattern before it is cast: a cast alone turns '10.5' into 11 and throws
+an offset away. The typed value of text that breaks its form is NULL; ``diagnosis`` names the rule.
 """
 
 from dataclasses import dataclass
@@ -10,7 +10,7 @@ from pipelines.feeds import Column, Form
 from pipelines.feeds.declare import WRITTEN
 from pipelines.sqltext import identifier, literal
 
-#: Control, format (zero width, direction override), private-use characters and the replacement mark.
+#: Control, format (zero width, direction override), private-use characters, replacement mark.
 _UNSAFE = r"[\p{Cc}\p{Cf}\p{Co}\x{FFFD}]"
 _UNSAFE_PROSE = r"[^\n\r\t\P{Cc}]|[\p{Cf}\p{Co}\x{FFFD}]"
 _DATE = r"[12]\d{3}-\d{2}-\d{2}"
@@ -102,12 +102,14 @@ def diagnosis(column: Column, hygiene: Hygiene) -> tuple[str, str]:
         rule = (
             f"case when {_full(t, _TWO_DIGIT_YEAR)} then 'two_digit_year' "
             f"when {is_day_number} then 'spreadsheet_day_number' "
-            f"when {_full(t, _BARE)} and zone is not null and try_cast({t} as timestamp) is not "
-            f"null and {literal(form)} in ('instant', 'paper') then 'missing_local_hour' "
+            f"when {_full(t, _BARE)} and zone is not null "
+            f"and try_cast({t} as timestamp) is not null "
+            f"and {literal(form)} in ('instant', 'paper') then 'missing_local_hour' "
             f"else '{other}' end"
         )
         would_be = (
-            f"case when {is_day_number} then 'Looks like a spreadsheet day number; it would be ' || "
+            f"case when {is_day_number} "
+            f"then 'Looks like a spreadsheet day number; it would be ' || "
             f"cast(date '1899-12-30' + cast(floor(cast({t} as double)) as integer) as varchar) "
             "|| '. ' "
             f"when {_full(t, _BARE)} and zone is null then 'No known place gives this local time "
@@ -180,14 +182,16 @@ def _partial_date(t: str) -> list[str]:
         f"else cast({first} + interval '1 year' - interval '1 day' as date) end"
     )
     known = f"({shape} and {year} <> '9999')"
-    text = f"case when ({shape} and {year} = '9999') or ({known} and {first} is not null) then {t} end"
+    is_read = f"({shape} and {year} = '9999') or ({known} and {first} is not null)"
+    text = f"case when {is_read} then {t} end"
     return [text, f"case when {known} then {first} end", f"case when {known} then {last} end"]
 
 
 def _money(t: str, decimals: int) -> str:
     plain = rf"-?\d{{1,14}}(\.\d{{1,{decimals}}})?"
-    amount = rf"{_CURRENCY}? ?{_WHOLE}(\.\d{{1,{decimals}}})?"
-    dressed = rf"-?{amount}|-? ?{_CURRENCY}?-?{_WHOLE}(\.\d{{1,{decimals}}})?|{amount}-|\({amount}\)"
+    number = rf"{_WHOLE}(\.\d{{1,{decimals}}})?"
+    amount = rf"{_CURRENCY}? ?{number}"
+    dressed = rf"-?{amount}|-? ?{_CURRENCY}?-?{number}|{amount}-|\({amount}\)"
     digits = f"regexp_replace({t}, '[^0-9.]', '', 'g')"
     sign = f"case when {t} like '(%' or contains({t}, '-') then '-' else '' end"
     cast = f"decimal(18,{decimals})"

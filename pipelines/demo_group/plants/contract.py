@@ -60,7 +60,7 @@ PLANTS: tuple[Plant, ...] = (
     found("credit_not_negative", "A credit that adds ten dollars", where=_HEARSE + " and not p.has_credit",
           record_key="C-{case}|1",
           changes=(add_line("C", 1, "S13-HEARSE", "hearse", "Credit for the hearse", "1", "10.00", "10.00"),)),
-    silent("credit_not_negative", "An hour of the limousine credited", where="p.is_done and p.has_credit", record_key="C-{case}|1"),
+    silent("credit_not_negative", "An hour of the limousine credited", where="p.is_done and p.has_credit", record_key="C-{case}|13"),
     found("quantity_not_positive", "None of something", where=_HEARSE, record_key="I-{case}|90",
           changes=(add_line("I", 90, "S08-PREP", "other_preparation", "Dressing", "0", "295.00", "0.00"),)),
     silent("quantity_not_positive", "An opening stock of none", case_number="", record_key="MV-OPEN-ALDER-1-PPE-01",

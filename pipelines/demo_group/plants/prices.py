@@ -76,6 +76,6 @@ PLANTS: tuple[Plant, ...] = (
           where="p.is_done and p.home = 'BIRCH' and p.ending = 'burial' and not p.has_two_invoices and not p.has_credit",
           changes=(_COPY_TO_ALDER, "delete from supplier_bill_lines where case_number = '{case}'")),
     silent("case_billed_twice", "Two homes, each with a part of the bill", where="p.is_done and p.home = 'BIRCH' and p.has_two_invoices",
-           record_key="J-{case}|1",
+           record_key="J-{case}|20",
            changes=(set_in("statement_lines", "document_number = 'J-{case}'", location_id="'ALDER'"),)),
 )  # fmt: skip

@@ -8,6 +8,7 @@ with signed as (
         walks.e1 // (1 + steps.step) as e,
         walks.is_male,
         walks.band_number,
+        case when getvariable('has_background') and walks.tile > 0 then walks.t2 // 7 % 300 else 0 end as fault,
         left(case when steps.step >= 235 and walks.ending = 'cremation' then 'CREM' when steps.step >= 205 then walks.home
             when steps.step >= 28 then walks.lay_place else walks.home end, 2) as staff
     from custody_steps as steps
@@ -21,11 +22,12 @@ select
     instant_text(minute, zone) as occurred_at,
     instant_text(minute + 1 + (e % 44)::bigint, zone) as recorded_at,
     action,
-    from_party,
+    -- In a large drop one case in a hundred is broken: a party, a place, or a band that nobody read.
+    case when fault = 1 and step = 35 then 'CREM' else from_party end as from_party,
     to_party,
-    place_id,
+    case when fault = 2 and step = 40 then 'CREM' else place_id end as place_id,
     unit as storage_unit,
-    case when contains(seen, 'm') or contains(seen, 'c') then band_number end as band_number,
+    case when (contains(seen, 'm') or contains(seen, 'c')) and not (fault = 3 and step = 30) then band_number end as band_number,
     case when contains(seen, 'm') or contains(seen, 'c') then (3 + e // 7 % 5 // 3)::varchar end as identifiers_matched,
     case when contains(seen, 'x') then case when is_male then 'M' else 'F' end end as sex_observed,
     case when contains(seen, 's') then case when action = 'received' then 'desk-' || (1 + e // 3 % 9)::varchar else staff || '-S' || (1 + e // 3 % 5)::varchar end

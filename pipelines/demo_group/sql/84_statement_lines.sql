@@ -29,7 +29,8 @@ written as (
 
 select
     document_number,
-    (row_number() over (partition by document_number order by place))::varchar as line_number,
+    -- The line of the form on which such an item stands.
+    place::varchar as line_number,
     document_kind,
     case_number,
     home as location_id,

@@ -9,7 +9,8 @@ def plant(group: Group) -> None:
     for place, zone in (("ALDER", "America/Chicago"), ("BIRCH", "America/Chicago"),
                         ("CEDAR", "America/Denver"), ("CARE", "America/Chicago"),
                         ("ELM", "America/Chicago"), ("FIR", "America/Chicago"),
-                        ("GUM", "America/Chicago"), ("HAZEL", "America/Chicago")):  # fmt: skip
+                        ("GUM", "America/Chicago"), ("HAZEL", "America/Chicago"),
+                        ("IVY", "America/Chicago")):  # fmt: skip
         group.add("locations", location_id=place, location_name=place, location_kind="funeral_home",
                   time_zone=zone, jurisdiction="US-TX")  # fmt: skip
     _items(group)
@@ -17,6 +18,7 @@ def plant(group: Group) -> None:
     _stock(group)
     _solutions(group)
     _embalming(group)
+    _published(group)
 
 
 def _items(group: Group) -> None:
@@ -157,3 +159,15 @@ def _embalming(group: Group) -> None:
     group.billed("approved before", embalming)
     group.billed("law required it", embalming, is_required=True,
                  required_reason="Shipped by air; state law.")  # fmt: skip
+
+
+def _published(group: Group) -> None:
+    """Inputs of published worked examples; test_chemicals_published.py has results and sources."""
+    group.fault("sample_over_limit", "IVY")
+    for ppm, minutes in (("150", "120"), ("75", "120"), ("50", "240")):
+        _sample(group, "IVY", "2026-11-02", ppm, "task", minutes)
+    bottle = group.case("one bottle")
+    _arterial(group, bottle, "2026-06-03 14:00:00", ounces="16", volume=None)
+    whole = group.case("three gallons and two bottles")
+    _arterial(group, whole, "2026-06-03 14:00:00", ounces="30.72", volume="11356.23")
+    group.moved("issued", "CAV-24", "32", "fl_oz", case=whole, place="CARE")

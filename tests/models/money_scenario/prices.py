@@ -8,7 +8,6 @@ HEARSE = ("HEARSE", "1", "300")
 
 
 def plant(group: Group) -> None:
-    _sixteen(group)
     _lists(group)
     _faults_of_lists(group)
     _against_the_list(group)
@@ -16,14 +15,7 @@ def plant(group: Group) -> None:
     _advances(group)
     _estimates(group)
     _two_homes(group)
-
-
-def _sixteen(group: Group) -> None:
-    categories = [category for category, _ in OFFERED.values()]
-    categories.insert(13, "casket_range_or_prices")
-    for number, category in enumerate(categories, start=1):
-        group.add("price_list_items", category=category, item_number=number, item_name=category,
-                  paragraph="-", citation="-", status="-")  # fmt: skip
+    _absurd(group)
 
 
 def _general_list(group: Group, home: str, since: str = "2026-01-01", rise: Decimal = Decimal(0),
@@ -162,3 +154,12 @@ def _two_homes(group: Group) -> None:
     other = group.twin("case_billed_twice", group.case("different items"))
     group.billed(other, ("GRAVESIDE", "1", "400"))
     group.billed(other, ("FEE-400", "1", "400"), home="BIRCH")
+
+
+def _absurd(group: Group) -> None:
+    """Amounts beyond the columns of the marts cost one figure, never the run."""
+    absurd = group.fault("issued_not_billed", group.case("absurd amounts"))
+    group.billed(absurd, ("HEARSE", "30000000000000", "300"), ("", "30000000000000", "300"))
+    group.moved("issued", "CSK-1", "99999999999999", case=absurd)
+    group.moved("issued", "ART-25", "99999999999999", "gal", case=absurd, place="CARE",
+                mixed_volume_ml="99999999999999")  # fmt: skip

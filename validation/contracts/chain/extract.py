@@ -30,15 +30,16 @@ def find_corrections(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
         from accepted.{feed.name}
         where corrects_event_id is not null or action = 'voided';
         create or replace temp table chain_targets as
-        select c.row_id, c.case_number, c.event_id, t.rowid as target_row_id,
-            t.corrects_event_id is null as is_root
+        select c.row_id, c.case_number, c.event_id, t.rowid as target_row_id
         from accepted.{feed.name} t
         join chain_corrections c
             on t.case_number = c.case_number and t.event_id = c.corrects_event_id
         where t.rowid <> c.row_id;
         create or replace temp table chain_sound as
         with recursive sound as (
-            select row_id, case_number, event_id from chain_targets where is_root
+            select c.row_id, c.case_number, c.event_id
+            from chain_targets c
+            where not exists (select 1 from chain_targets t where t.row_id = c.target_row_id)
             union
             select c.row_id, c.case_number, c.event_id
             from chain_corrections c

@@ -1,2 +1,0 @@
--- Light faults for large drops.
-select 1;
