@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Audience:
-    """``may_see_names``: personal names and free text of records are for those whose task needs them.
+    """``may_see_names``: personal names and free text of records are for those whose task needs
+    them.
 
     The frame drops the columns marked as personal for every other audience, on the page and in the
     downloads.

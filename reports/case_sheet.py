@@ -111,15 +111,15 @@ def _chart(
         return words.local(at, zone).replace(tzinfo=None)
 
     held = [
-        Leg(_holder(leg), clock(leg["started_at"]),
+        Leg(str(leg["party_id"] or "nobody named"), clock(leg["started_at"]),
             clock(leg["ended_at"]) if leg["ended_at"] else None, str(leg["handover"]))
         for leg in legs.iter_rows(named=True) if leg["started_at"]
     ]  # fmt: skip
     gaps = [
-        Gap(str(gap["found"] or gap["expected"] or "not known"), clock(gap["occurred_at"]),
+        Gap(_holder(held, clock(gap["occurred_at"])), clock(gap["occurred_at"]),
             float(gap["minutes"] or 0))
         for gap in (rows["gaps"].iter_rows(named=True) if rows["gaps"] is not None else ())
-        if gap["occurred_at"]
+        if gap["occurred_at"] and held
     ]  # fmt: skip
     head = Head(
         "line",
@@ -131,6 +131,6 @@ def _chart(
     return timeline(head, held, gaps, clock(warehouse.as_of)) if held else None
 
 
-def _holder(leg: dict[str, Any]) -> str:
-    place, party = str(leg["place_id"] or "place not known"), str(leg["party_id"] or "nobody named")
-    return place if place == party else f"{party} at {place}"
+def _holder(legs: list[Leg], at: datetime) -> str:
+    """Who held the person at that instant, as the record has it; the lane for a gap."""
+    return next((leg.holder for leg in reversed(legs) if leg.started < at), legs[0].holder)

@@ -31,7 +31,7 @@ class Cell:
     is_code: bool = False
 
 
-RIGHT = frozenset({Kind.NUMBER, Kind.PRICE, Kind.SHARE, Kind.BAR})
+RIGHT = frozenset({Kind.NUMBER, Kind.LINE, Kind.PRICE, Kind.SHARE, Kind.BAR})
 
 
 def cells(column: Column, frame: pl.DataFrame, clock: Clock) -> list[Cell]:
@@ -63,7 +63,7 @@ def _instant(value: object, zone: str, column: Column) -> Cell:
     if not isinstance(value, datetime):
         return _empty(column)
     text = words.clock(value, zone)
-    return Cell(text, sort=f"{value:%Y-%m-%dT%H:%M:%S}", time=(text[:10], text[10:]))
+    return Cell(text, sort=f"{value:%Y-%m-%dT%H:%M:%S}", time=(text[:10], text[11:]))
 
 
 def _bars(column: Column, values: list[Any], limits: list[Any]) -> list[Cell]:
@@ -85,6 +85,7 @@ def _text(column: Column, value: Any) -> Cell:
 
 _PRINTERS: dict[Kind, Callable[[Column, Any], Cell]] = {
     Kind.NUMBER: lambda column, v: Cell(words.number(v, column.decimals)),
+    Kind.LINE: lambda _, v: Cell(str(v)),
     Kind.SHARE: lambda _, v: Cell(words.share(float(v))),
     Kind.DAY: lambda _, v: Cell(f"{v:%Y-%m-%d}"),
     Kind.MONTH: lambda _, v: Cell(words.month(v), sort=f"{v:%Y-%m-%d}"),

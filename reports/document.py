@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from reports.audiences import Audience
+from reports.audiences import PUBLIC, Audience
 from reports.charts.figure import Chart
 from reports.content import Content
 from reports.downloads import MOST_ROWS, Downloads
@@ -104,7 +104,7 @@ class DocumentWriter:
             t.listing.slug: table_view(t, self.warehouse, self._may_see_names, case_page)
             for t in tables
         }
-        return render(content, Place(root, nav), self.issue, views)
+        return render(content, Place(root, nav, self.audience is PUBLIC), self.issue, views)
 
     def _tables(self, path: str, content: Content, kinds: tuple[str, ...]) -> list[PreparedTable]:
         left = MOST_ROWS

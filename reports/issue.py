@@ -18,12 +18,12 @@ def issue_of(warehouse: Warehouse) -> Issue:
     )[0]
     zone = warehouse.zone
     built = words.spoken_clock(warehouse.as_of, zone)
+    foot = words.clock(warehouse.as_of, zone)
     if not isinstance(exported, datetime):
-        return Issue(
-            f"Data up to: no file declares its export time. Built as of {built}.",
-            f"As of {words.clock(warehouse.as_of, zone)}",
-        )
+        line = f"Data up to: no file declares its export time. Built as of {built}."
+        return Issue(line, f"As of {foot}", f"As of {built}.")
     up_to = words.spoken_clock(exported, zone)
+    public = f"As exported on {words.day(words.local(exported, zone).date())}; as of {built}."
     if isinstance(oldest, datetime) and oldest.date() != exported.date():
         up_to = f"{up_to}; the oldest of the newest files is of {words.spoken_clock(oldest, zone)}"
     when = f" Loaded {words.spoken_clock(loaded, zone)}." if isinstance(loaded, datetime) else ""
@@ -31,4 +31,5 @@ def issue_of(warehouse: Warehouse) -> Issue:
         f"Data up to {up_to}.{when} Built as of {built}. Provisional: late records can still "
         "change these figures.",
         f"Data to {words.clock(exported, zone)}",
+        public,
     )

@@ -2,7 +2,8 @@
 
 Limits are the mean plus and minus 3 times the mean moving range over d2 = 1.128 (NIST/SEMATECH
 e-Handbook 6.3.2.2). They come from earlier weeks, never from the weeks that are judged. A missing
-week is a gap: no moving range bridges it. Signals: a point outside the limits, an unusually long run
+week is a gap: no moving range bridges it. Signals: a point outside the limits, an unusually long
+run
 on one side of the centre, unusually few crossings of it (PLoS ONE 2014, 9(11) e113825).
 """
 

@@ -20,7 +20,8 @@ SLOTS = 5
 
 
 class WarehouseNotReadable(Exception):
-    """The warehouse is missing, held by a writer, or not one of ours; the message says what to do."""
+    """The warehouse is missing, held by a writer, or not one of ours; the message says what to
+    do."""
 
 
 @dataclass(frozen=True)
@@ -52,15 +53,16 @@ class Warehouse:
     def __init__(self, path: Path, as_of: datetime) -> None:
         if not path.is_file():
             raise WarehouseNotReadable(
-                f"There is no warehouse at {path}. Run the pipeline first, or name the file it made."
+                f"There is no warehouse at {path}. Run the pipeline first, or name the file it "
+                "made."
             )
         try:
             self._connection = duckdb.connect(str(path), read_only=True)
             self._connection.execute("set timezone = 'UTC'")
         except duckdb.Error as error:
             raise WarehouseNotReadable(
-                f"The warehouse {path} cannot be opened for reading: {error} "
-                "Close the program that has it open, or wait until its run ends, then publish again."
+                f"The warehouse {path} cannot be opened for reading: {error} Close the program "
+                "that has it open, or wait until its run ends, then publish again."
             ) from error
         self.as_of = as_of.astimezone(UTC).replace(tzinfo=None) if as_of.tzinfo else as_of
 
@@ -77,7 +79,8 @@ class Warehouse:
 
     def frame(self, sql: str) -> pl.DataFrame:
         """The rows of a statement. The caller orders them totally."""
-        return self._connection.sql(sql).pl()
+        made: pl.DataFrame = self._connection.sql(sql).pl()
+        return made
 
     def rows(self, sql: str) -> list[tuple[object, ...]]:
         return self._connection.sql(sql).fetchall()

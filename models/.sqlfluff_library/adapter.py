@@ -7,5 +7,5 @@ def dispatch(name: str, _package: str) -> Callable[..., str]:
     if name == "type_double":
         return lambda: "double"
     if name == "carried_forward":
-        return lambda expression, window: f"last_value({expression}) over ({window})"
+        return lambda expression, window, *_: f"last_value({expression}) over ({window})"
     return lambda *arguments: f"{name}({', '.join(str(a) for a in arguments)})"

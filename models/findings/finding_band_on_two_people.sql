@@ -29,7 +29,7 @@ reads as (
 
 first_reads as (
     select
-        reads.*,
+        *,
         lag(case_number) over (partition by band_number order by occurred_at, case_number) as earlier_case_number
     from reads
     where read_number = 1

@@ -13,8 +13,8 @@ with containers as (
 sums as (
     select
         case_number,
-        cast(sum(case when action = 'remains_packed' then item_count end) as bigint) as packed_count,
-        cast(sum(case when action <> 'remains_packed' then item_count end) as bigint) as gone_count,
+        sum({{ to_double("case when action = 'remains_packed' then item_count end") }}) as packed_count,
+        sum({{ to_double("case when action <> 'remains_packed' then item_count end") }}) as gone_count,
         min(case when action = 'remains_packed' then event_number end) as packed_event_number,
         max(case when action <> 'remains_packed' then event_number end) as gone_event_number
     from containers
@@ -32,8 +32,8 @@ select
         measured_value="sums.gone_count",
         limit_value="sums.packed_count",
         value_unit="containers",
-        detail="cast(sums.packed_count as varchar) || ' packed (event ' || packed.event_id || '), '"
-            ~ " || cast(sums.gone_count as varchar) || ' released or scattered (last event ' || gone.event_id"
+        detail=number_text("sums.packed_count", 0) ~ " || ' packed (event ' || packed.event_id || '), ' || "
+            ~ number_text("sums.gone_count", 0) ~ " || ' released or scattered (last event ' || gone.event_id"
             ~ " || ').' || " ~ not_proven_note("gone.is_held")
     ) }}
 from sums

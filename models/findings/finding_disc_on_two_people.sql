@@ -1,8 +1,8 @@
 with firsts as (
     select
-        discs.*,
+        *,
         lag(case_number) over (partition by disc_number order by occurred_at, case_number) as earlier_case_number
-    from {{ ref("int_discs") }} as discs
+    from {{ ref("int_discs") }}
     where place_in_case = 1
 )
 

@@ -21,7 +21,7 @@ with departures as (
 
 trips as (
     select
-        departures.*,
+        *,
         count(*) over (partition by vehicle, occurred_at) as travellers,
         coalesce(
             lag(case_number) over (partition by vehicle, occurred_at order by case_number, event_id),

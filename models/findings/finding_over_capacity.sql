@@ -40,7 +40,7 @@ levels as (
 
 spans as (
     select
-        levels.*,
+        *,
         coalesce(lead(changed_at) over (partition by location_id order by changed_at), {{ as_of() }}) as until_at,
         sum(case when people > capacity then 0 else 1 end) over (
             partition by location_id order by changed_at rows between unbounded preceding and current row
@@ -70,8 +70,8 @@ present as (
     inner join {{ ref("int_place_stays") }} as stays
         on
             over_spans.location_id = stays.location_id
-            and stays.in_at <= over_spans.over_from_at
-            and coalesce(stays.out_at > over_spans.over_from_at, true)
+            and over_spans.over_from_at >= stays.in_at
+            and coalesce(over_spans.over_from_at < stays.out_at, true)
     group by over_spans.location_id, over_spans.over_from_at
 ),
 

@@ -20,7 +20,7 @@ with masses as (
 
 judged as (
     select
-        masses.*,
+        *,
         case
             when is_adult and (remains_mass_g < 900 or remains_mass_g > 5000) then 'mass'
             when body_share_percent < 1 or body_share_percent > 7 then 'share'

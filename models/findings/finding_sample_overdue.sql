@@ -58,7 +58,8 @@ repeats_due as (
         results.*,
         repeats.due_date,
         row_number() over (
-            partition by results.location_id order by repeats.due_date asc, results.result_ppm desc, results.sample_id asc
+            partition by results.location_id
+            order by repeats.due_date asc, results.result_ppm desc, results.sample_id asc
         ) as due_rank
     from repeats
     inner join results

@@ -22,7 +22,7 @@ with turns as (
 changes as (
     -- A change of party alone does not end a stay in a unit.
     select
-        turns.*,
+        *,
         lead(occurred_at) over ({{ turns_of_case }}) as ended_at
     from turns
     where place_id is distinct from place_before or storage_unit is distinct from unit_before

@@ -46,7 +46,7 @@ instants as (
 
 dated as (
     select
-        instants.*,
+        *,
         {{ local_date("call_at", "time_zone") }} as call_date,
         {{ local_date("arrangement_at", "time_zone") }} as arrangement_date,
         {{ local_date("received_at", "time_zone") }} as received_date,

@@ -48,13 +48,14 @@ measured as (
         targets.step_name,
         targets.target_hours,
         case
-            when started_at is not null and finished_at is not null
-                then case when finished_at < started_at then 'negative' else 'finished' end
-            when started_at is not null and finished_date is null and not is_over then 'open'
-            when started_date is null and finished_date is null and not is_over then 'not started'
+            when steps.started_at is not null and steps.finished_at is not null
+                then case when steps.finished_at < steps.started_at then 'negative' else 'finished' end
+            when steps.started_at is not null and steps.finished_date is null and not steps.is_over then 'open'
+            when steps.started_date is null and steps.finished_date is null and not steps.is_over
+                then 'not started'
             else 'no time given'
         end as step_state,
-        {{ elapsed_hours("started_at", "coalesce(finished_at, " ~ as_of() ~ ")") }} as hours
+        {{ elapsed_hours("steps.started_at", "coalesce(steps.finished_at, " ~ as_of() ~ ")") }} as hours
     from steps
     left join {{ ref("stg_step_targets") }} as targets
         on steps.step_code = targets.step_code

@@ -30,7 +30,7 @@ counted as (
 died as (
     -- The clock of the place of death is not in the feed: the arranging home's zone stands for it.
     select
-        counted.*,
+        *,
         case
             when is_death_instant_known
                 then {{ utc_of_local(

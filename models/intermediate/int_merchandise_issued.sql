@@ -25,7 +25,7 @@ with movements as (
 valued as (
     -- Cost = the issue's own; else the last known at that place when it was issued; else the list cost.
     select
-        movements.*,
+        *,
         {{ carried_forward("case when is_incoming then stock_unit_cost end", item_in_order) }} as last_cost,
         case when movement_kind = 'returned' then -stock_quantity else stock_quantity end as net_quantity
     from movements

@@ -59,7 +59,7 @@ pairs as (
 judged as (
     -- A paper with a date alone proves nothing within its day.
     select
-        pairs.*,
+        *,
         case
             when paper_at is null and paper_date is null then 'missing'
             when paper_at is not null and paper_at > occurred_at then 'late'

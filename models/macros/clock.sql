@@ -26,9 +26,12 @@
     (cast(epoch_us({{ finished_at }}) - epoch_us({{ started_at }}) as double) / 1000000.0)
 {%- endmacro %}
 
-{# An instant some hours later; the hours may be fractional and come from a column. #}
+{#
+    An instant some hours later; the hours may be fractional and come from a column. Beyond a
+    hundred years they mean "never": one absurd figure must not end the run.
+#}
 {% macro add_hours(instant, hours) -%}
-    {{ adapter.dispatch("add_hours", "ledgerstone")(instant, hours) }}
+    {{ adapter.dispatch("add_hours", "ledgerstone")(instant, "least(" ~ hours ~ ", 876000)") }}
 {%- endmacro %}
 
 {% macro default__add_hours(instant, hours) -%}

@@ -25,13 +25,14 @@
     {%- if where %} filter (where {{ where }}){% endif %}
 {%- endmacro %}
 
-{# A number as text with a fixed count of decimals, for the detail of a finding. One absurd figure must not end the run. #}
+{# A number as text with fixed decimals, for the detail of a finding; one absurd figure must not end the run. #}
 {% macro number_text(expression, decimals=1) -%}
     case
         when abs({{ expression }}) < 1000000000000
             then cast(
                 cast(
-                    case when abs({{ expression }}) < 1000000000000 then {{ expression }} end as decimal(18, {{ decimals }})
+                    case when abs({{ expression }}) < 1000000000000 then {{ expression }} end
+                    as decimal(18, {{ decimals }})
                 ) as varchar
             )
         when {{ expression }} is not null then 'an absurd amount'

@@ -37,11 +37,11 @@ select
     accounts.held_back as held_count,
     case
         when accounts.feed in ('statement_lines', 'supplier_bill_lines')
-            then cast(coalesce(totals.amount_accepted, 0) as decimal(18, 2))
+            then cast(coalesce(totals.amount_accepted, 0) as decimal(38, 2))
     end as amount_accepted,
     case
         when accounts.feed in ('statement_lines', 'supplier_bill_lines')
-            then cast(coalesce(totals.amount_held, 0) as decimal(18, 2))
+            then cast(coalesce(totals.amount_held, 0) as decimal(38, 2))
     end as amount_held
 from {{ source("quality", "file_accounts") }} as accounts
 left join totals

@@ -78,7 +78,7 @@ select
     coalesce(cases.held_case_count, 0) as held_case_count,
     coalesce(found.critical_count, 0) as findings_critical,
     coalesce(found.major_count, 0) as findings_major,
-    cast(coalesce(charges.amount_above, 0) as decimal(18, 2)) as charges_above_list_amount,
+    cast(coalesce(charges.amount_above, 0) as decimal(38, 2)) as charges_above_list_amount,
     {{ to_double("chemicals.formaldehyde_g / nullif(chemicals.embalmings, 0)") }} as formaldehyde_g_per_embalming
 from {{ ref("stg_locations") }} as locations
 left join cases

@@ -1,11 +1,12 @@
 with digits as (
-    select cast(digit as integer) as digit
+    select cast(listed.digit as integer) as digit
     from (values (0), (1), (2), (3), (4), (5), (6), (7), (8), (9)) as listed (digit)
 ),
 
 span as (
+    -- Ten years at most: one arrival dated 1926 by mistake must not make ten thousand rows.
     select
-        min(in_week) as first_week,
+        greatest(min(in_week), {{ add_days(iso_week_monday(as_of()), -7 * 519) }}) as first_week,
         {{ iso_week_monday(as_of()) }} as last_week
     from {{ ref("int_place_stays") }}
 ),
@@ -47,6 +48,18 @@ moves as (
     group by location_id, out_week
 ),
 
+before as (
+    -- What came and went before the first week stands in its opening.
+    select
+        moves.location_id,
+        sum(moves.in_count - moves.out_count) as people,
+        sum(moves.held_in_count - moves.held_out_count) as held_people
+    from moves
+    cross join span
+    where moves.week_start < span.first_week
+    group by moves.location_id
+),
+
 weekly as (
     select
         locations.location_id,
@@ -64,20 +77,30 @@ weekly as (
 
 running as (
     select
-        weekly.*,
-        coalesce(
-            sum(in_count - out_count) over (
-                partition by location_id order by week_start rows between unbounded preceding and 1 preceding
+        weekly.location_id,
+        weekly.week_start,
+        weekly.in_count,
+        weekly.out_count,
+        weekly.held_in_count,
+        coalesce(before.people, 0) + coalesce(
+            sum(weekly.in_count - weekly.out_count) over (
+                partition by weekly.location_id
+                order by weekly.week_start
+                rows between unbounded preceding and 1 preceding
             ),
             0
         ) as opening_count,
-        coalesce(
-            sum(held_in_count - held_out_count) over (
-                partition by location_id order by week_start rows between unbounded preceding and 1 preceding
+        coalesce(before.held_people, 0) + coalesce(
+            sum(weekly.held_in_count - weekly.held_out_count) over (
+                partition by weekly.location_id
+                order by weekly.week_start
+                rows between unbounded preceding and 1 preceding
             ),
             0
         ) as held_opening_count
     from weekly
+    left join before
+        on weekly.location_id = before.location_id
 )
 
 select

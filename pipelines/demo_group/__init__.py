@@ -1,4 +1,7 @@
-"""The demo group: a scenario of our own, made to any size, with planted faults and their answer key."""
+"""The demo group: a scenario of our own, made to any size.
+
+It has planted faults, their lawful twins, and the answer key that says which is which.
+"""
 
 from pipelines.demo_group.drop import EXPORT_DATE, LARGEST, TILE, Drop, generate
 

@@ -1,4 +1,4 @@
-"""The answer key: every finding and held-back record that the drop must give, and what must stay silent."""
+"""The answer key: every finding and held-back record of the drop, and what must stay silent."""
 
 from pathlib import Path
 

@@ -8,9 +8,7 @@ import duckdb
 _FOLDER = files("pipelines.demo_group") / "sql"
 
 
-def run_script(
-    con: duckdb.DuckDBPyConnection, *names: str, as_views: Collection[str] = ()
-) -> None:
+def run_script(con: duckdb.DuckDBPyConnection, *names: str, as_views: Collection[str] = ()) -> None:
     """Run the named scripts of ``sql/`` in that order.
 
     Tables in ``as_views`` are made as views: what is only written out need not be kept.

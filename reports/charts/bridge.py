@@ -65,5 +65,5 @@ def _fill(step: Step) -> str:
 
 
 def _signed(step: Step) -> str:
-    text = words.number(step.amount)
+    text = words.number(step.amount, 0 if step.amount == round(step.amount) else 2)
     return text if step.is_level or step.amount <= 0 else f"+{text}"

@@ -28,7 +28,7 @@ def dot_chart(head: Head, dots: list[Dot], unit: str, tick_format: str = "") -> 
     names = {row: label(row) for row in rows}
     data = [_trace([d for d in dots if d.place == p], slot, names) for p, slot in places]
     layout: dict[str, object] = {
-        "xaxis": {"rangemode": "tozero", "title": {"text": unit}, "tickformat": tick_format,
+        "xaxis": {"rangemode": "tozero", "title": {"text": unit}, "tickformat": tick_format or ",",
                   "showgrid": True, "gridcolor": "#dddddd", "nticks": 6},
         "yaxis": {"type": "category", "categoryorder": "array", "ticks": "", "showgrid": True,
                   "categoryarray": [names[row] for row in rows], "autorange": "reversed",
@@ -38,7 +38,7 @@ def dot_chart(head: Head, dots: list[Dot], unit: str, tick_format: str = "") -> 
                                 label(d.text), INK) for d in dots if d.text],
     }  # fmt: skip
     summary = (
-        f"Dots of {words.counted(len(rows), 'row')} and {words.counted(len(places), 'place')}, from "
+        f"Dots of {words.counted(len(rows), 'row')}, {words.counted(len(places), 'place')}, from "
         f"{words.number(min((d.value for d in dots), default=0), 2)} to "
         f"{words.number(max((d.value for d in dots), default=0), 2)} {unit}."
     )

@@ -29,7 +29,8 @@ def panel_chart(
     series: list[Series],
     unit: str,
 ) -> Chart:
-    """``places`` are (id, heading, slot). Each panel says its place; marks are named in the note."""
+    """``places`` are (id, heading, slot). Each panel says its place; marks are named in the
+    note."""
     shown = places[:MOST_PANELS]
     ticks = [words.week_label(monday) for monday in mondays]
     most = max(

@@ -59,7 +59,8 @@ def timeline(head: Head, legs: list[Leg], gaps: list[Gap], now: datetime) -> Cha
     layout: dict[str, object] = {
         "xaxis": {"type": "date", "tickformat": "%d %b<br>%H:%M", "nticks": 6, "tickangle": 0},
         "yaxis": {"type": "category", "autorange": "reversed", "showgrid": True, "ticks": "",
-                  "categoryorder": "array", "categoryarray": [names[x] for x in lanes]},
+                  "categoryorder": "array", "categoryarray": [names[x] for x in lanes],
+                  "tickmode": "linear"},
         "shapes": [_box(gap, names[gap.holder]) for gap in gaps],
         "annotations": [_length(gap, names[gap.holder]) for gap in gaps],
         "margin": {"l": 16, "r": 24, "t": 24, "b": 48},
@@ -68,7 +69,13 @@ def timeline(head: Head, legs: list[Leg], gaps: list[Gap], now: datetime) -> Cha
         f"{words.counted(len(legs), 'leg')} with {words.counted(len(lanes), 'holder')}, "
         f"{words.counted(len(gaps), 'gap')}."
     )
-    return drawn(head, summary, data, layout, "small-chart" if len(lanes) <= 4 else "medium")
+    return drawn(
+        head,
+        summary,
+        data,
+        layout,
+        "small-chart" if len(lanes) <= 4 else "medium" if len(lanes) <= 8 else "tall",
+    )
 
 
 def _text(at: datetime) -> str:
@@ -78,7 +85,7 @@ def _text(at: datetime) -> str:
 def _box(gap: Gap, lane: str) -> dict[str, object]:
     return {
         "type": "rect", "x0": _text(gap.started - timedelta(minutes=max(gap.minutes, 20))),
-        "x1": _text(gap.started), "y0": lane, "y1": lane, "y0shift": -0.35, "y1shift": 0.35,
+        "x1": _text(gap.started), "y0": lane, "y1": lane, "y0shift": -0.22, "y1shift": 0.22,
         "line": {"color": ACCENT, "width": 2}, "fillcolor": "white", "layer": "above",
     }  # fmt: skip
 
@@ -86,5 +93,5 @@ def _box(gap: Gap, lane: str) -> dict[str, object]:
 def _length(gap: Gap, lane: str) -> dict[str, object]:
     return {
         "x": _text(gap.started), "y": lane, "text": f"gap {words.duration(gap.minutes / 60)}",
-        "showarrow": False, "yshift": 24, "xanchor": "center", "font": {"color": INK, "size": 14},
+        "showarrow": False, "yshift": 20, "xanchor": "center", "font": {"color": INK, "size": 14},
     }  # fmt: skip

@@ -79,8 +79,9 @@ def _note(usual: UsualRange | None, unit: str, has_incomplete: bool) -> str:
     under = "n is the number of cases behind each point." + hollow
     if usual is None:
         return f"{under} Fewer than 10 earlier weeks: no usual range is drawn."
+    lower = words.number(max(0.0, usual.lower), 1)
     return (
-        f"{under} Grey band: the usual range of the median, {words.number(max(0.0, usual.lower), 1)} "
+        f"{under} Grey band: the usual range of the median, {lower} "
         f"to {words.number(usual.upper, 1)} {unit}, centre {words.number(usual.centre, 1)}, from "
         f"{usual.points} earlier weeks."
     )

@@ -13,7 +13,8 @@ from reports.frame.views import TableView
 from reports.marks import State
 from reports.tables import Listing
 
-#: Measured with the bundled plotly script: every chart is drawn, one harmless console line about map
+#: Measured with the bundled plotly script: every chart is drawn, one harmless console line about
+#: map
 #: styles. The hash is that of the empty style element which the script adds at its start; styles
 #: on elements are needed for its text. Nothing is fetched from anywhere (default-src 'none').
 POLICY = (
@@ -28,10 +29,12 @@ MOST_CHARTS = 6
 
 @dataclass(frozen=True)
 class Issue:
-    """When the figures are from; ``short`` stands at the foot of every printed sheet."""
+    """When the figures are from; ``short`` stands at the foot of every printed sheet, and
+    ``public_line`` on pages for anyone."""
 
     line: str
     short: str
+    public_line: str
 
 
 @dataclass(frozen=True)
@@ -40,6 +43,7 @@ class Place:
 
     root: str
     nav: tuple[tuple[str, str, bool], ...]
+    is_public: bool = False
 
 
 @cache
@@ -72,7 +76,7 @@ def render(content: Content, place: Place, issue: Issue, views: Mapping[str, Tab
             policy=POLICY,
             title=content.title,
             subtitle=content.subtitle,
-            issue=issue,
+            as_of=issue.public_line if place.is_public else issue.line,
             missing=content.missing,
             cautions=content.cautions,
             sections=sections,

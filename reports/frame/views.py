@@ -58,7 +58,8 @@ class TableView:
     source: str
 
 
-_WIDE = frozenset({Kind.TEXT, Kind.PERSON})
+#: Classes of page.css: wide text, names and codes may wrap; what is left stays on one line.
+_CSS = {Kind.TEXT: "w", Kind.PERSON: "c", Kind.CODE: "c", Kind.INSTANT: "t"}
 #: Kinds whose printed text is made by our code alone and needs no isolation.
 _OURS = frozenset({Kind.NUMBER, Kind.SHARE, Kind.INSTANT, Kind.DAY, Kind.WEEK, Kind.MONTH,
                    Kind.YES_NO})  # fmt: skip
@@ -93,9 +94,7 @@ def table_view(
 
 def _head(column: Column) -> HeadView:
     is_right = column.kind in RIGHT
-    css = "n" if is_right else "w" if column.kind in _WIDE else "k"
-    if column.kind is Kind.INSTANT:
-        css = "t"
+    css = "n" if is_right else "x" if column.is_whole else _CSS.get(column.kind, "k")
     return HeadView(column.heading, is_right, column.kind in _OURS, css)
 
 

@@ -7,7 +7,8 @@ from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing, mart
 
 STATEMENTS = {
-    "cases": f"""select s.case_number, s.critical_count, s.major_count, s.other_count, c.location_id,
+    "cases": f"""select s.case_number, s.critical_count, s.major_count, s.other_count,
+    c.location_id,
     c.family_name, c.given_name, c.is_unidentified, c.custody_status, c.is_in_care, c.party_id,
     c.place_id, c.storage_unit, c.last_action, c.last_at, f.file_name, c.line
 from ({CASES}) as s
@@ -21,7 +22,8 @@ from marts.findings
 where case_number in {among}
 order by case severity when 'critical' then 0 when 'major' then 1 when 'minor' then 2 else 3 end,
     occurred_at, rule_code, finding_key""",
-    "legs": """select l.case_number, l.leg_number, l.party_id, l.place_id, l.storage_unit,
+    "legs": """select l.case_number, l.leg_number, l.party_id, l.place_id,
+    l.place_id || coalesce(', ' || l.storage_unit, '') as place_and_unit,
     l.started_action, l.started_at, l.ended_at, l.minutes / 60 as hours, l.handover,
     case when l.is_proven then 'proven' else 'not proven' end as proof,
     f.file_name || ' line ' || l.started_line as record
@@ -39,12 +41,14 @@ left join raw.files as b on g.file_id_before = b.file_id
 left join raw.files as a on g.file_id_after = a.file_id
 where g.case_number in {among}
 order by g.case_number, g.gap_number""",
-    "steps": """select case_number, step_code, step_name, location_id, started_at, finished_at, hours,
+    "steps": """select case_number, step_code, step_name, location_id, started_at, finished_at,
+    hours,
     target_hours, step_state
 from marts.case_steps
 where case_number in {among}
 order by case_number, started_at nulls last, step_code""",
-    "rejects": """select case_number, rule_code, severity, file_name, line, column_name, detail, mend
+    "rejects": """select case_number, rule_code, severity, file_name, line, column_name, detail,
+    mend
 from quality.rejects_explained
 where case_number in {among}
 order by case_number, file_name, line, rule_code, column_name""",
@@ -56,7 +60,8 @@ _WORDS = {
              "No custody event of this case is on record."),
     "gaps": ("Breaks in the chain", "custody_gaps", "No break between two events."),
     "steps": ("Steps and their hours", "case_steps", "No step of this case has begun."),
-    "rejects": ("Records of the case that are held back", "", "No record of the case is held back."),
+    "rejects": ("Records of the case that are held back", "", "No record of the case is held "
+    "back."),
 }  # fmt: skip
 
 _COLUMNS = {
@@ -71,8 +76,7 @@ _COLUMNS = {
     "legs": (
         Column("leg_number", "No.", Kind.NUMBER),
         Column("party_id", "Held by", Kind.PLACE),
-        Column("place_id", "Place", Kind.PLACE),
-        Column("storage_unit", "Unit", Kind.ID, empty="[z]"),
+        Column("place_and_unit", "Place and unit"),
         Column("started_action", "Began with", Kind.CODE),
         Column("started_at", "From", Kind.INSTANT, zone_by="place_id"),
         Column("ended_at", "To", Kind.INSTANT, zone_by="place_id", empty="open"),
@@ -101,7 +105,7 @@ _COLUMNS = {
         Column("rule_code", "Rule", Kind.CODE),
         Column("severity", "Severity", Kind.MARK),
         Column("file_name", "File"),
-        Column("line", "Line", Kind.NUMBER),
+        Column("line", "Line", Kind.LINE),
         Column("column_name", "Column", Kind.ID, empty="[z]"),
         Column("detail", "What is wrong"),
         Column("mend", "How to mend"),

@@ -9,7 +9,8 @@ def homes_table() -> Listing:
     return Listing(
         "homes",
         "The places side by side, in their fixed order",
-        """select location_id, location_name, location_kind, case_count, open_count, cremation_count,
+        """select location_id, location_name, location_kind, case_count, open_count,
+    cremation_count,
     burial_count, finished_count, median_hours_call_to_disposition,
     p90_hours_call_to_disposition, within_target_share, held_case_count, findings_critical,
     findings_major, charges_above_list_amount, formaldehyde_g_per_embalming, time_zone, jurisdiction
@@ -87,7 +88,8 @@ order by oldest_at nulls last, rule_code, location_id""",
             Column("says", "What it says"),
         ),
         source=mart("findings"),
-        none=State(Mark.CHECKED, "No critical finding is open. The checks that could not run are on "
+        none=State(Mark.CHECKED, "No critical finding is open. The checks that could not run are "
+                                 "on "
                    "the data quality page."),
         shown=60,
     )  # fmt: skip

@@ -16,8 +16,11 @@ def unproven_table(warehouse: Warehouse, unproven: int) -> Listing:
     return Listing(
         "unproven",
         f"{words.counted(unproven, 'person', 'people')} in care without a proven chain",
-        """select c.case_number, c.family_name, c.given_name, c.location_id, c.custody_status,
-    c.place_id, c.storage_unit, c.last_action, c.last_at,
+        """select c.case_number,
+    coalesce(c.family_name, case when c.is_unidentified then '(declared unidentified)' end)
+        as family_name,
+    c.given_name, c.location_id, c.custody_status, c.place_id, c.storage_unit, c.last_action,
+    c.last_at,
     round(c.hours_since_last, 1) as hours_since_last, f.file_name, c.line
 from marts.custody_cases as c
 left join raw.files as f on c.file_id = f.file_id
@@ -32,7 +35,7 @@ order by c.last_at nulls first, c.case_number""",
             Column("place_id", "Last place on record", Kind.PLACE),
             Column("storage_unit", "Unit", Kind.ID),
             Column("last_at", "Last event", Kind.INSTANT, zone_by="place_id"),
-            Column("line", "Line in cases file", Kind.NUMBER),
+            Column("line", "Line in cases file", Kind.LINE),
         ),
         source=mart("custody_cases"),
         none=State(
@@ -44,38 +47,50 @@ order by c.last_at nulls first, c.case_number""",
 
 
 def gaps_table(warehouse: Warehouse, gaps: int) -> Listing:
+    """The first break of each kind in each case; a chain that never opened breaks at every
+    event."""
     cases = warehouse.count("select count(*) from marts.custody_cases")
+    broken = warehouse.count("select count(distinct case_number) from marts.custody_gaps")
     return Listing(
         "gaps",
-        f"{words.counted(gaps, 'break')} between two custody events",
-        """select g.case_number, g.gap_kind, g.occurred_at, round(g.minutes / 60, 1) as hours_between,
+        f"{words.counted(gaps, 'break')} in the chains of {words.counted(broken, 'case')}",
+        """with ranked as (
+    select *,
+        row_number() over (partition by case_number, gap_kind order by gap_number) as rank_in_kind,
+        count(*) over (partition by case_number, gap_kind) as breaks_of_kind
+    from marts.custody_gaps
+)
+select g.case_number, g.gap_kind, g.breaks_of_kind, g.occurred_at,
+    round(g.minutes / 60, 1) as hours_between,
     coalesce(g.party_expected, g.place_expected) as expected,
     coalesce(g.party_found, g.place_found) as found,
-    b.file_name as file_before, g.line_before, a.file_name as file_after, g.line_after,
+    b.file_name || ' line ' || g.line_before as record_before,
+    a.file_name || ' line ' || g.line_after as record_after,
     g.event_id_before, g.event_id_after, c.is_in_care, c.location_id
-from marts.custody_gaps as g
+from ranked as g
 left join marts.custody_cases as c on g.case_number = c.case_number
 left join raw.files as b on g.file_id_before = b.file_id
 left join raw.files as a on g.file_id_after = a.file_id
-order by c.is_in_care desc nulls last, g.occurred_at desc nulls last, g.case_number, g.gap_number""",
+where g.rank_in_kind = 1
+order by c.is_in_care desc nulls last, g.occurred_at desc nulls last, g.case_number, g.gap_kind""",
         (
             Column("case_number", "Case", Kind.CASE),
             Column("gap_kind", "Break in", Kind.CODE),
-            Column("occurred_at", "When", Kind.INSTANT, zone_by="location_id"),
+            Column("breaks_of_kind", "Breaks", Kind.NUMBER),
+            Column("occurred_at", "First at", Kind.INSTANT, zone_by="location_id"),
             Column("hours_between", "Between (h)", Kind.NUMBER, 1, empty="[z]"),
             Column("expected", "Expected", Kind.ID, empty="[z]"),
             Column("found", "Found", Kind.ID, empty="[z]"),
-            Column("file_before", "File before", empty="[z]"),
-            Column("line_before", "Line", Kind.NUMBER, empty="[z]"),
-            Column("file_after", "File after", empty="[z]"),
-            Column("line_after", "Line", Kind.NUMBER, empty="[z]"),
+            Column("record_before", "Record before", empty="[z]"),
+            Column("record_after", "Record after", empty="[z]"),
         ),
         source=mart("custody_gaps"),
         none=State(
             Mark.CHECKED,
             f"{words.counted(cases, 'case')} checked. None has a break in its chain.",
         ),
-        note="People still in care stand first, then the newest.",
+        note="The first break of each kind in each case; people still in care first, then the "
+        "newest.",
     )
 
 
@@ -84,8 +99,11 @@ def people_table(warehouse: Warehouse) -> Listing:
     return Listing(
         "people",
         f"{words.counted(people, 'person', 'people')} in care, longest without an event first",
-        """select case_number, family_name, given_name, is_unidentified, location_id, party_id,
-    place_id, storage_unit, custody_status, last_action, last_at,
+        """select case_number,
+    coalesce(family_name, case when is_unidentified
+    then '(declared unidentified)' end) as family_name,
+    given_name, is_unidentified, location_id, party_id, place_id, storage_unit, custody_status,
+    last_action, last_at,
     round(hours_since_last, 1) as hours_since_last
 from marts.custody_cases
 where is_in_care

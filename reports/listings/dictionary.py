@@ -29,7 +29,8 @@ def columns_table() -> Listing:
     return Listing(
         "columns",
         "Columns of the files",
-        """select c.feed, c.column_name, c.meaning, c.written, c.is_required, c.unit, c.allowed, c.source,
+        """select c.feed, c.column_name, c.meaning, c.written, c.is_required, c.unit, c.allowed,
+    c.source,
     c.refers_to, c.aliases, c.form, c.example
 from quality.columns as c
 left join quality.feeds as f on c.feed = f.feed

@@ -14,8 +14,7 @@ _COLUMNS = (
     Column("occurred_at", "When", Kind.INSTANT, zone_by="location_id"),
     Column("detail", "What the records show"),
     Column("record", "File and line"),
-    Column("mend", "What to do"),
-    Column("mended_by", "By"),
+    Column("mend", "What to do, and who"),
 )
 
 
@@ -24,7 +23,7 @@ def _sql(condition: str) -> str:
     measured_value, limit_value, value_unit,
     file_name_a || ' line ' || line_a
         || coalesce('; ' || file_name_b || ' line ' || line_b, '') as record,
-    says, mend, mended_by, act_within, source, finding_key
+    says, mend || ' (' || mended_by || ')' as mend, mended_by, act_within, source, finding_key
 from marts.findings
 where {condition}
 order by occurred_at desc nulls last, case_number, rule_code, finding_key"""
@@ -64,7 +63,7 @@ def family_table(warehouse: Warehouse, families: tuple[str, ...], caption: str) 
         else State(
             Mark.PARTLY,
             f"{ran} of {all_rules} checks ran and found nothing; the others could not run.",
-        )  # fmt: skip
+        )
     )
     return Listing(
         "findings",
@@ -92,7 +91,8 @@ def rules_found_table() -> Listing:
     return Listing(
         "by-rule",
         "Findings by rule",
-        f"""select s.rule_code, s.severity, s.found_count, r.says, r.act_within, r.mended_by, s.family
+        f"""select s.rule_code, s.severity, s.found_count, r.says, r.act_within, r.mended_by,
+    s.family
 from marts.rule_states as s
 left join quality.rules as r on s.rule_code = r.rule_code
 where s.effect = 'reported' and s.state = 'found'

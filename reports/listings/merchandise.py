@@ -42,7 +42,8 @@ order by greatest(billed_amount, issued_cost) desc, case_number, item_code"""
             Column("issued_cost", f"Cost ({USD})", Kind.NUMBER, 2),
         ),
         source=mart("merchandise_matched"),
-        none=State(Mark.CHECKED, f"{words.counted(due, 'case and item', 'cases and items')} checked. "
+        none=State(Mark.CHECKED, f"{words.counted(due, 'case and item', 'cases and items')} "
+                                 f"checked. "
                    "None is of this kind."),
         totals=warehouse.totals(
             sql, {"billed_quantity": 2, "billed_amount": 2, "issued_quantity": 2, "issued_cost": 2}
@@ -83,7 +84,8 @@ def stock_table() -> Listing:
     return Listing(
         "stock",
         "Stock of each item at each place, from its last opening balance to its last count",
-        """select item_code, location_id, description, unit, opening, received, arrived, returned, issued,
+        """select item_code, location_id, description, unit, opening, received, arrived,
+    returned, issued,
     sent, written_off, expected, counted, difference, opened_at, counted_at, unconverted_count,
     movements_held_back
 from marts.stock_roll_forward
@@ -113,7 +115,8 @@ order by case when difference <> 0 then 0 when counted is null then 1 else 2 end
 
 
 def control_table(warehouse: Warehouse) -> Listing:
-    sql = """select feed, file_name, records_read, accepted_count, held_count, amount_accepted, amount_held
+    sql = """select feed, file_name, records_read, accepted_count, held_count, amount_accepted,
+    amount_held
 from marts.control_totals
 order by feed, file_name"""
     return Listing(

@@ -13,7 +13,8 @@ KINDS = {
 
 #: Wording of a line's disclosures; where the table of the rule has none, the home supplies it.
 DISCLOSURES = """(select string_agg(coalesce(d.wording, '(' || replace(d.disclosure_key, '_', ' ')
-        || ': the wording is the home''s to supply; ' || d.citation || ')'), ' ' order by d.disclosure_key)
+        || ': the wording is the home''s to supply; ' || d.citation || ')'), ' '
+        order by d.disclosure_key)
     from accepted.disclosures as d
     where list_contains(list_transform(string_split(l.disclosure_keys, ';'), lambda k: trim(k)),
         d.disclosure_key))"""
@@ -52,7 +53,7 @@ order by l.item_number nulls last, l.category, l.price, l.item_code, l.descripti
             Column("basis", "Charged"),
             Column("variant", "For", empty="every choice"),
             Column("can_decline", "You can decline it", empty="not stated"),
-            Column("disclosure", "What the law wants you to know", is_whole=True, empty="-"),
+            Column("disclosure", "Disclosure", is_whole=True, empty="-"),
         ),
         source=mart("price_list_in_force"),
         none=State(Mark.NOT_CHECKED, "No list of this kind is in force at this home."),

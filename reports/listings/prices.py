@@ -7,7 +7,8 @@ from reports.warehouse import Warehouse
 
 _CHARGE = """select c.case_number, c.document_number, c.line_number, c.document_date, c.location_id,
     c.arrangement_date, c.item_code, c.category, c.description, c.quantity, c.unit_price,
-    c.line_total, c.list_price, c.list_price_high, c.list_effective_from, c.difference, c.check_state,
+    c.line_total, c.list_price, c.list_price_high, c.list_effective_from, c.difference,
+    c.check_state,
     f.file_name, c.line
 from marts.charges_checked as c
 left join raw.files as f on c.file_id = f.file_id
@@ -26,12 +27,13 @@ _COLUMNS = (
     Column("difference", f"Difference ({words.CURRENCY})", Kind.NUMBER, 2, empty="[z]"),
     Column("list_effective_from", "List of", Kind.DAY, empty="[z]"),
     Column("file_name", "File"),
-    Column("line", "Line", Kind.NUMBER),
+    Column("line", "Line", Kind.LINE),
 )
 
 
 def above_table(warehouse: Warehouse) -> Listing:
-    sql = f"{_CHARGE} and c.check_state = 'above list'\norder by c.difference desc, c.document_number, c.line_number"
+    sql = f"""{_CHARGE} and c.check_state = 'above list'
+order by c.difference desc, c.document_number, c.line_number"""
     checked = warehouse.count(
         "select count(*) from marts.charges_checked where document_kind = 'invoice'"
     )
@@ -108,7 +110,8 @@ def lines_table() -> Listing:
     return Listing(
         "lines",
         "Every statement line as it was checked",
-        """select document_number, line_number, document_kind, document_date, case_number, location_id,
+        """select document_number, line_number, document_kind, document_date, case_number,
+    location_id,
     arrangement_date, item_code, category, description, quantity, unit_price, line_total,
     list_effective_from, list_price, list_price_high, difference, check_state, file_id, line
 from marts.charges_checked
@@ -139,7 +142,8 @@ def completeness_table() -> Listing:
     effective_from, category
 from marts.price_list_completeness
 where is_in_force
-order by case when state = 'not listed' and is_sold then 0 when state = 'not listed' then 1 else 2 end,
+order by case when state = 'not listed' and is_sold then 0 when state = 'not listed'
+    then 1 else 2 end,
     location_id, item_number""",
         (
             Column("location_id", "Home", Kind.PLACE),

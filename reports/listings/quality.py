@@ -4,7 +4,8 @@ from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing, mart
 from reports.warehouse import Warehouse
 
-_ACCOUNT = """select file_name, feed, coalesce(records_read, 0) as records_read, accepted, held_back,
+_ACCOUNT = """select file_name, feed, coalesce(records_read, 0) as records_read, accepted,
+    held_back,
     unreadable, repeated, replaced, total_lines, header_lines, blank_lines, record_lines,
     unreadable_lines, set_aside, loaded_at
 from quality.file_accounts
@@ -42,7 +43,8 @@ def rules_held_table() -> Listing:
     return Listing(
         "by-rule",
         "Held back, by rule",
-        f"""select h.rule_code, max(h.severity) as severity, sum(h.record_count)::bigint as record_count,
+        f"""select h.rule_code, max(h.severity) as severity,
+    sum(h.record_count)::bigint as record_count,
     count(distinct h.file_name) as file_count, max(r.says) as says, max(r.mend) as mend,
     max(r.mended_by) as mended_by
 from marts.held_back as h
@@ -68,7 +70,8 @@ def rejects_table() -> Listing:
     return Listing(
         "records",
         "The records, most severe first",
-        f"""select case_number, rule_code, severity, feed, file_name, line, column_name, value, detail,
+        f"""select case_number, rule_code, severity, feed, file_name, line, column_name, value,
+    detail,
     record_key, says, mend, mended_by
 from quality.rejects_explained as r
 order by {_SEVERITY}, rule_code, file_name, line, column_name, detail""",
@@ -77,7 +80,7 @@ order by {_SEVERITY}, rule_code, file_name, line, column_name, detail""",
             Column("rule_code", "Rule", Kind.CODE),
             Column("severity", "Severity", Kind.MARK),
             Column("file_name", "File"),
-            Column("line", "Line", Kind.NUMBER),
+            Column("line", "Line", Kind.LINE),
             Column("column_name", "Column", Kind.ID, empty="[z]"),
             Column("value", "Value", Kind.PERSON, empty="[z]"),
             Column("detail", "What is wrong"),
@@ -115,13 +118,14 @@ def notes_table() -> Listing:
     return Listing(
         "notes",
         "Noticed and let through",
-        """select rule_code, feed, file_name, line, column_name, detail, value, record_key, case_number
+        """select rule_code, feed, file_name, line, column_name, detail, value, record_key,
+    case_number
 from quality.notes_explained
 order by rule_code, file_name, line, column_name, detail""",
         (
             Column("rule_code", "Note", Kind.CODE),
             Column("file_name", "File"),
-            Column("line", "Line", Kind.NUMBER, empty="[z]"),
+            Column("line", "Line", Kind.LINE, empty="[z]"),
             Column("column_name", "Column", Kind.ID, empty="[z]"),
             Column("value", "Value", Kind.PERSON, empty="[z]"),
             Column("detail", "What was noticed", Kind.PERSON),

@@ -24,29 +24,27 @@ OWED_BY = {
     "disposition_to_invoice": "arranging home",
 }
 
-# Open steps, hours counted to the as-of instant; steps without a time first, then most over.
-
 
 def waiting_sql(now: str) -> str:
+    """Open steps past their target, hours counted to the as-of instant, most over first."""
     owed = " ".join(f"when '{step}' then '{who}'" for step, who in OWED_BY.items())
     return f"""select case_number, location_id, step_name, started_at,
     round(waited, 1) as hours_waited, target_hours, round(waited - target_hours, 1) as hours_over,
     case step_code {owed} end as owed_by, step_state
 from (
-    select *, case when step_state = 'open'
-        then (epoch({now}) - epoch(started_at)) / 3600.0 end as waited
+    select *, (epoch({now}) - epoch(started_at)) / 3600.0 as waited
     from marts.case_steps
-    where step_state in ('open', 'no time given')
+    where step_state = 'open'
 )
-where step_state = 'no time given' or waited > target_hours
-order by step_state, hours_over desc, case_number, step_name"""
+where waited > target_hours
+order by hours_over desc, case_number, step_name"""
 
 
 def waiting_table(warehouse: Warehouse, late: int) -> Listing:
     open_steps = warehouse.count("select count(*) from marts.case_steps where step_state = 'open'")
     return Listing(
         "waiting",
-        f"{words.counted(late, 'open step')} past target or without a time",
+        f"{words.counted(late, 'open step')} past target",
         waiting_sql(warehouse.now),
         (
             Column("case_number", "Case", Kind.CASE),
@@ -63,8 +61,34 @@ def waiting_table(warehouse: Warehouse, late: int) -> Listing:
             Mark.CHECKED,
             f"{words.counted(open_steps, 'open step')} checked. None is past its target.",
         ),
-        note="Steps with no time recorded stand first, then the longest over. The tick in a bar is "
-        "the target. Hours run to the as-of time.",
+        note="The longest over first. The tick in a bar is the target. Hours run to the as-of "
+        "time.",
+    )
+
+
+UNTIMED = "from marts.case_steps where step_state = 'no time given'"
+
+
+def untimed_table(steps: int) -> Listing:
+    return Listing(
+        "untimed",
+        f"{words.counted(steps, 'step')} with no time recorded",
+        f"""select case_number, location_id, step_name, started_at, finished_at, step_code,
+    target_hours
+{UNTIMED}
+order by case_number desc, step_code""",
+        (
+            Column("case_number", "Case", Kind.CASE),
+            Column("location_id", "Home", Kind.PLACE),
+            Column("step_name", "Step"),
+            Column("started_at", "Began", Kind.INSTANT, zone_by="location_id"),
+            Column("finished_at", "Ended", Kind.INSTANT, zone_by="location_id"),
+        ),
+        source=mart("case_steps"),
+        none=State(Mark.CHECKED, "Every step that was taken has its times."),
+        note="A later step is done and this one has no beginning or no end: it can be late and "
+        "nobody would see it here.",
+        shown=40,
     )
 
 
@@ -140,6 +164,12 @@ order by location_id, step_code""",
     )
 
 
+_FLOW = (
+    *("opening_count", "in_count", "out_count", "closing_count"),
+    *("unexplained_count", "not_proven_count"),
+)
+
+
 def flow_table(warehouse: Warehouse, week: date) -> Listing:
     sql = f"""select location_id, opening_count, in_count, out_count, closing_count,
     opening_count + in_count - out_count - closing_count as unexplained_count, not_proven_count
@@ -162,8 +192,5 @@ order by location_id"""
         none=State(Mark.NOT_APPLICABLE, "Nobody was in a place of ours in this week."),
         note="People whose custody is not proven are counted. The last column but one should be 0; "
         "compare the end with a count on the floor.",
-        totals=warehouse.totals(
-            sql,
-            dict.fromkeys(("opening_count", "in_count", "out_count", "closing_count", "unexplained_count", "not_proven_count"), 0),
-        ),
-    )  # fmt: skip
+        totals=warehouse.totals(sql, dict.fromkeys(_FLOW, 0)),
+    )

@@ -31,7 +31,8 @@ _OPEN = "select severity from marts.findings where family = 'chemicals'"
 def build(warehouse: Warehouse, audience: Audience) -> Content:
     week = _last_week(warehouse)
     unchecked = warehouse.count(
-        "select count(*) from marts.rule_states where family = 'chemicals' and state = 'not checked'"
+        "select count(*) from marts.rule_states where family = 'chemicals' and state = 'not "
+        "checked'"
     )
     marks = [
         Mark(str(row[0])) for row in warehouse.rows(f"select distinct severity from ({_OPEN})")
@@ -102,8 +103,8 @@ def _chart(warehouse: Warehouse) -> list[Chart]:
     head = Head(
         "per-case",
         "Formaldehyde per embalming, by place and week",
-        f"Grams per case, last {len(mondays)} ISO weeks with use; the cases behind each mark are in "
-        "the table.",
+        f"Grams per case, last {len(mondays)} ISO weeks with use; the cases behind each mark are "
+        "in the table.",
         "weeks",
         "Disc: intact cases. Open triangle: autopsied cases, which take more. Kinds are not mixed.",
     )
@@ -122,13 +123,14 @@ def _chart(warehouse: Warehouse) -> list[Chart]:
 
 
 _DEFINITIONS = (
-    ("Formaldehyde (g)", "Concentrate issued to the case (mL) times the fluid's index over 100. The "
-     "index is grams of formaldehyde per 100 mL (US federal item descriptions A-A-52075, "
-     "A-A-50170)."),
+    ("Formaldehyde (g)", "Concentrate issued to the case (mL) times the fluid's index over "
+                         "100. The index is grams of formaldehyde per 100 mL (US federal item "
+                         "descriptions A-A-52075, A-A-50170)."),
     ("Strength", "Grams over the finished volume, in g per 100 mL. Volume is that of the finished "
      "solution, not of the water added."),
-    ("Without a case", "Fluid issued with no case named. It is in the total and in no case's figure."),
+    ("Without a case", "Fluid issued with no case named. It is in the total and in no case's "
+                       "figure."),
     ("8-hour average", "Concentration times minutes over 480, always over 8 hours (29 CFR "
-     "1910.1000(d)(1)). Limits: 29 CFR 1910.1048(b), (c). A short-term limit is judged on the worst "
-     "15 minutes, not on this average."),
+                       "1910.1000(d)(1)). Limits: 29 CFR 1910.1048(b), (c). A short-term limit "
+                       "is judged on the worst 15 minutes, not on this average."),
 )  # fmt: skip

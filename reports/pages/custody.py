@@ -101,10 +101,11 @@ def _by_week(warehouse: Warehouse) -> tuple[Block, ...]:
 
 
 _DEFINITIONS = (
-    ("Proven", "One unbroken line of events from the first move into our care: each party and place "
-     "is the one that the event before left, the band is read at every move, nothing runs backwards."),
-    ("Not proven", "The line has a break, so its records are held back as a whole. The person still "
-     "counts everywhere."),
+    ("Proven", "One unbroken line of events from the first move into our care: each party and "
+               "place is the one that the event before left, the band is read at every move, "
+               "nothing runs backwards."),
+    ("Not proven", "The line has a break, so its records are held back as a whole. The person "
+                   "still counts everywhere."),
     ("No events", "The case exists and no custody event of it arrived."),
     ("Both sides", "The handover names who released and who received. Several states ask for a "
      "receipt from each side: check the local code."),

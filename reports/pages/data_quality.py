@@ -73,5 +73,6 @@ _DEFINITIONS = (
     ("Replaced", "A newer export holds the same key; the newest version counts."),
     ("Set aside", "A file whose heading, separator or encoding could not be proven is left out "
      "whole; what depends on it is not checked."),
-    ("Not checked", "A file or a column that the rule needs did not arrive. Not the same as passed."),
+    ("Not checked", "A file or a column that the rule needs did not arrive. Not the same as "
+                    "passed."),
 )  # fmt: skip

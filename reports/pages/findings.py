@@ -90,9 +90,10 @@ def _by_rule(warehouse: Warehouse) -> tuple[Block, ...]:
 
 
 _DEFINITIONS = (
-    ("Critical, major, minor, info", "Critical: identity, authority or an act that cannot be undone "
-     "is in doubt; act now. Major: a legal limit or a family's money; the same day. Minor: a record "
-     "is incomplete; the week. Info: nothing to do."),
-    ("File and line", "The record that shows the fault, and the one it is compared with. The line is "
-     "the one that an editor shows."),
+    ("Critical, major, minor, info", "Critical: identity, authority or an act that cannot be "
+                                     "undone is in doubt; act now. Major: a legal limit or a "
+                                     "family's money; the same day. Minor: a record is "
+                                     "incomplete; the week. Info: nothing to do."),
+    ("File and line", "The record that shows the fault, and the one it is compared with. The "
+                      "line is the one that an editor shows."),
 )  # fmt: skip

@@ -31,7 +31,8 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     critical = warehouse.count("select count(*) from marts.findings where severity = 'critical'")
     return Content(
         _title(warehouse),
-        "First call to final disposition, median per home, all cases finished so far. Places stand in a "
+        "First call to final disposition, median per home, all cases finished so far. Places "
+        "stand in a "
         "fixed order; nothing here is a ranking.",
         Mark.CRITICAL if critical else Mark.INFO,
         (
@@ -80,7 +81,8 @@ def _medians(warehouse: Warehouse) -> list[Chart]:
     head = Head(
         "medians",
         "First call to final disposition",
-        "Hours: dot is the median, line runs to the 90th percentile; n is the number of finished cases.",
+        "Hours: dot is the median, line runs to the 90th percentile; n is the number of "
+        "finished cases.",
         "homes",
     )
     return [dot_chart(head, dots, "hours")]
@@ -125,8 +127,8 @@ def _slot(warehouse: Warehouse, place: object) -> int:
 
 
 _DEFINITIONS = (
-    ("Median, 9 in 10 within", "The 50th and 90th percentile (interpolated) of elapsed hours. Under "
-     "10 finished cases: the count alone."),
+    ("Median, 9 in 10 within", "The 50th and 90th percentile (interpolated) of elapsed hours. "
+                               "Under 10 finished cases: the count alone."),
     ("Interval", "Score interval of a share at 95% (Stat Med 1998;17:857)."),
     ("Findings", "Count of findings whose place it is; a place that does more has more."),
 )  # fmt: skip

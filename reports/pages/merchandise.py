@@ -32,6 +32,7 @@ PAGE = Page(
     has_spreadsheets=True,
 )  # fmt: skip
 
+_GOODS = "('casket', 'urn', 'outer_container', 'alternative_container')"
 _DUE = "from marts.merchandise_matched where is_due"
 _PARTS = ("opening", "received", "arrived", "returned", "issued", "sent", "written_off", "expected",
           "counted", "difference")  # fmt: skip
@@ -62,8 +63,8 @@ def _title(warehouse: Warehouse, wrong: int) -> Title:
     if not wrong:
         return say("All {pairs} matches of goods billed and issued agree", pairs=pairs)
     return say(
-        "{wrong} of {pairs} matches of goods do not agree: {bni} billed and not issued, {inb} issued "
-        "and not billed",
+        "{wrong} of {pairs} matches of goods do not agree: {bni} billed and not issued, {inb} "
+        "issued and not billed",
         wrong=warehouse.fact(f"select count(*) {_DUE} and match_state <> 'agrees'", words.number),
         pairs=pairs,
         bni=_of(warehouse, "billed not issued"),
@@ -76,11 +77,12 @@ def _of(warehouse: Warehouse, state: str) -> Fact:
 
 
 def _chart(warehouse: Warehouse) -> tuple[Chart, ...]:
-    """Items counted in whole pieces: only those can be added up and compared with a count."""
+    """Goods in single pieces: only those can be added up and compared with a count."""
     sums = ", ".join(f"sum({part})" for part in _PARTS)
     row = warehouse.rows(
-        f"select {sums}, count(*) from marts.stock_roll_forward "
-        "where unit = 'each' and counted is not null"
+        f"select {sums}, count(*) from marts.stock_roll_forward as s "
+        "where s.unit = 'each' and s.counted is not null and exists (select 1 from "
+        f"accepted.supply_items as i where i.item_code = s.item_code and i.item_kind in {_GOODS})"
     )[0]
     if not row[-1]:
         return ()
@@ -96,8 +98,8 @@ def _chart(warehouse: Warehouse) -> tuple[Chart, ...]:
     head = Head(
         "bridge",
         "From opening stock to the count",
-        f"Pieces; the {words.counted(int(str(row[-1])), 'item')} in single units that have a count, "
-        "all places.",
+        f"Pieces of caskets, containers and urns: {words.counted(int(str(row[-1])), 'balance')} "
+        "of an item at a place, each with a count.",
         "stock",
         "Grey: what was there. Light: what moved. Outlined: what the records expect. The last bar "
         "is the difference that nothing explains.",
@@ -107,8 +109,8 @@ def _chart(warehouse: Warehouse) -> tuple[Chart, ...]:
 
 _DEFINITIONS = (
     ("Billed, issued, bought", "Billed: invoices less credits. Issued: stock movements of kind "
-     "issued less returned, at the cost on the movement. Bought: supplier bill lines that name the "
-     "case."),
+                               "issued less returned, at the cost on the movement. Bought: "
+                               "supplier bill lines that name the case."),
     ("Swapped", "In one case another item of the same kind was issued than was billed."),
     ("Margin", "Billed amount less issued cost, in the month of the movement or invoice."),
     ("Totals", "A total row is of all rows, printed or not, and stays out of the files' rows. In "

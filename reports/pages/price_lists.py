@@ -21,9 +21,9 @@ PAGE = Page(
 )
 
 _REVIEW = (
-    "Have counsel review: this page prints the list that was exported, with the disclosures named "
-    "on it. Which disclosures are needed and how they must stand is for the price rule (16 CFR Part "
-    "453) and state law.",
+    "Have counsel review: this page prints the list that was exported, with the disclosures "
+    "named on it. Which disclosures are needed and how they must stand is for the price rule "
+    "(16 CFR Part 453) and state law.",
 )
 
 

@@ -93,7 +93,8 @@ def _chart(warehouse: Warehouse) -> list[Chart]:
     head = Head(
         "list-prices",
         "List price of each item at each home, widest spread first",
-        f"{words.CURRENCY}, general price lists in force; the lower end where a list gives a range.",
+        f"{words.CURRENCY}, general price lists in force; the lower end where a list gives a "
+        "range.",
         "sixteen",
         key_of(homes),
     )

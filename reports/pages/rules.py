@@ -34,7 +34,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         ),
         "The catalogue of rules with the state of each in this run. Those that could not run stand "
         "first, the clean ones last.",
-        Mark.NOT_CHECKED if unchecked else Mark.CHECKED,
+        Mark.NOT_CHECKED if unchecked else Mark.INFO,
         (
             Section(
                 "Rules that report what the trusted records show",

@@ -8,16 +8,18 @@ from reports.charts.figure import Head
 from reports.charts.weekly import Week, weekly_chart
 from reports.content import Block, Content, Page, Paragraph, Section
 from reports.listings.turnaround import (
+    UNTIMED,
     WEEKS_SHOWN,
     WHOLE,
     flow_table,
     homes_table,
     steps_table,
+    untimed_table,
     waiting_sql,
     waiting_table,
     weeks_table,
 )
-from reports.marks import Mark
+from reports.marks import Mark, State
 from reports.titles import Title, When, say
 from reports.usual_range import UsualRange, signals, usual_range
 from reports.warehouse import Warehouse, literal
@@ -48,7 +50,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         Section("Does the count of people add up", (flow_table(warehouse, week),)),
     ]
     if audience is OPERATIONS:
-        sections.insert(0, Section("Who waits past a target", (waiting_table(warehouse, late),)))
+        sections.insert(0, _stuck(warehouse, late))
     return Content(
         _title(warehouse, week, usual, told),
         "Elapsed hours from first call to final disposition, all homes; people finished in the "
@@ -57,6 +59,17 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         tuple(sections),
         definitions=_DEFINITIONS,
     )
+
+
+def _stuck(warehouse: Warehouse, late: int) -> Section:
+    untimed = warehouse.count(f"select count(*) {UNTIMED}")
+    blocks: list[Block] = [waiting_table(warehouse, late), untimed_table(untimed)]
+    if untimed:
+        told = (
+            f"{words.counted(untimed, 'step')} with no time recorded cannot be judged; see below."
+        )
+        blocks.insert(0, State(Mark.PARTLY, told))
+    return Section("Who waits past a target", tuple(blocks))
 
 
 def _last_week(warehouse: Warehouse) -> date | None:

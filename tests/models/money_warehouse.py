@@ -2,13 +2,16 @@
 
 import atexit
 import csv
-import os
 import shutil
 import tempfile
+from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
+from typing import Any, cast
 
 import duckdb
+import pytest
+import yaml
 
 from pipelines.load import create_schemas
 from pipelines.run.dbt import PROJECT
@@ -31,15 +34,20 @@ def money_warehouse() -> Path:
     with duckdb.connect(str(warehouse)) as con:
         create_schemas(con)
         group.insert_into(con)
-    _run_dbt(warehouse, folder)
+    with pytest.MonkeyPatch.context() as environment:
+        for name, value in {
+            "LEDGERSTONE_WAREHOUSE": str(warehouse),
+            "DBT_TARGET_PATH": str(folder / "target"),
+            "DBT_LOG_PATH": str(folder / "logs"),
+            "DBT_SEND_ANONYMOUS_USAGE_STATS": "false",
+            "DO_NOT_TRACK": "1",
+        }.items():
+            environment.setenv(name, value)
+        _run_dbt()
     return warehouse
 
 
-def _run_dbt(warehouse: Path, folder: Path) -> None:
-    os.environ.update(
-        LEDGERSTONE_WAREHOUSE=str(warehouse), DBT_TARGET_PATH=str(folder / "target"),
-        DBT_LOG_PATH=str(folder / "logs"), DBT_SEND_ANONYMOUS_USAGE_STATS="false", DO_NOT_TRACK="1",
-    )  # fmt: skip
+def _run_dbt() -> None:
     from dbt.adapters.duckdb import DuckDBConnectionManager  # noqa: PLC0415  (takes seconds)
     from dbt.cli.main import dbtRunner  # noqa: PLC0415
 
@@ -56,15 +64,14 @@ def _run_dbt(warehouse: Path, folder: Path) -> None:
         DuckDBConnectionManager.close_all_connections()
     if outcome.exception is not None:
         raise RuntimeError(str(outcome.exception))
-    failed = [f"{r.node.name}: {r.message}" for r in outcome.result if r.status not in {"success", "pass"}]
+    results: list[Any] = list(cast(Iterable[Any], outcome.result))
+    failed = [f"{r.node.name}: {r.message}" for r in results if r.status not in {"success", "pass"}]
     if failed:
         raise RuntimeError("\n".join(failed))
 
 
 def _models(subjects: tuple[str, ...]) -> list[str]:
     """Names of the models that the yml files of these subjects describe."""
-    import yaml  # noqa: PLC0415
-
     return [
         model["name"]
         for layer in ("intermediate", "findings", "marts")

@@ -84,8 +84,9 @@ class _Writer:
             self.place = f"vehicle:V{self.draw(st.integers(1, 2))}"
             self.add("departed", place_id=self.place)
         elif choice == "hand over":
-            giver, self.party = self.party, self.draw(
-                st.sampled_from([*OUR_PLACES, "funeral_home:FAR"])
+            giver, self.party = (
+                self.party,
+                self.draw(st.sampled_from([*OUR_PLACES, "funeral_home:FAR"])),
             )
             self.add("transferred", from_party=giver, to_party=self.party, place_id=self._here())
         elif choice == "store":

@@ -46,6 +46,7 @@ class Court:
         self._drops = 0
         self._kept: dict[str, str] = {}
         self._touched: set[str] = set()
+        self._added: list[str] = []
         lawful = tomllib.loads(CHAIN_FILE.read_text(encoding="utf-8"))
         self.lawful_case: dict[str, str] = lawful["case"]
         self.locations: list[dict[str, str]] = lawful["locations"]
@@ -59,15 +60,15 @@ class Court:
         if example.chain is not None:
             case = {**self.lawful_case, **example.case}
             self._stand_by({"locations": self.locations, "cases": [case]})
-            return self._judge_text(
+            return self.judge_text(
                 "custody_events", self._csv("custody_events", self.chain(example.chain), {})
             )
         lists = {"locations": self.locations, "cases": [{}], "supply_items": [{}]}
         self._stand_by({name: rows for name, rows in lists.items() if name != example.feed})
         text = example.raw.lstrip() if example.raw else self._csv(example.feed, example.records)
-        return self._judge_text(example.feed, text)
+        return self.judge_text(example.feed, text)
 
-    def _judge_text(self, name: str, text: str) -> list[Reject]:
+    def judge_text(self, name: str, text: str) -> list[Reject]:
         self._read_text(name, text)
         reject_unreadable(self.con)
         judge(self.con, feed(name))
@@ -99,11 +100,12 @@ class Court:
             self._touched.add(name)
 
     def chain(self, edits: Sequence[Edit] = ()) -> list[dict[str, str]]:
-        """The lawful chain with edits, as text records; ``event_id`` of each is told by ``number``.
+        """The lawful chain with edits, as text records; ``number`` tells the ``event_id`` of each.
 
         A name of a step in corrects_event_id stands for the number of that event.
         """
         steps = {name: self._common | record for name, record in self._steps.items()}
+        self._added = [edit.step for edit in edits if edit.step not in steps]
         for edit in edits:
             if edit.drop:
                 del steps[edit.step]
@@ -112,15 +114,16 @@ class Court:
         records = []
         for name, record in steps.items():
             wrong = record.get("corrects_event_id", "")
-            corrects = self.number(wrong) if wrong in self._steps else wrong
-            records.append(
-                record | {"event_id": self.number(name), "corrects_event_id": corrects}
-            )
+            known = wrong in self._steps or wrong in self._added
+            corrects = self.number(wrong) if known else wrong
+            records.append(record | {"event_id": self.number(name), "corrects_event_id": corrects})
         return records
 
     def number(self, step: str) -> str:
+        """The event number of a step; steps that edits add count from 90."""
         names = list(self._steps)
-        return f"EV-{names.index(step) if step in names else 90:03}"
+        at = names.index(step) if step in names else 90 + self._added.index(step)
+        return f"EV-{at:03}"
 
     @staticmethod
     def _csv(

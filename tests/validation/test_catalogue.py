@@ -1,4 +1,4 @@
-"""The catalogue is whole, and each held-back rule's examples hold in the real reader and contracts."""
+"""The catalogue is whole, and the examples of held-back rules hold in reader and contracts."""
 
 from pathlib import Path
 

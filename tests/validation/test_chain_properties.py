@@ -37,7 +37,9 @@ def judged(court) -> Callable[..., list]:
         # The order of lines means nothing: number them by the text of the event.
         events.sort(key=lambda e: hash_of(e.event_id))
         court.accept("custody_events", [event.record for event in events])
-        return court.judge_typed("custody_events"), {e.event_id: i + 2 for i, e in enumerate(events)}
+        return court.judge_typed("custody_events"), {
+            e.event_id: i + 2 for i, e in enumerate(events)
+        }
 
     return run
 
@@ -49,9 +51,7 @@ def hash_of(text: str) -> int:
 def found_breaks(rejects: list) -> dict[str, tuple[str, str]]:
     """Case -> (rule, event) of its break."""
     return {
-        r.key.partition("-")[0]: (r.rule, r.key)
-        for r in rejects
-        if r.rule not in ("chain_held",)
+        r.key.partition("-")[0]: (r.rule, r.key) for r in rejects if r.rule not in ("chain_held",)
     }
 
 

@@ -4,7 +4,7 @@
 one record must keep, ``chain`` what the custody events of a case must keep together.
 """
 
-from validation.contracts.judge import judge
+from validation.contracts.judgement import judge
 from validation.contracts.rejects import create_quality_tables
 from validation.contracts.schema import ContractFault
 

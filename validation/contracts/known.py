@@ -17,7 +17,7 @@ REFERENCE_RULES = {
 }
 _KNOWN = {
     "locations": "location_id, min(location_kind) as location_kind",
-    "cases": "case_number, row_number() over (order by case_number) as case_key, "
+    "cases": "case_number, row_number() over () as case_key, "
     "min(band_number) as case_band, coalesce(bool_or(case_status = 'closed'), false) as is_closed",
     "supply_items": "item_code",
 }

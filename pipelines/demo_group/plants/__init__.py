@@ -1,4 +1,7 @@
-"""Planted faults and their lawful twins, a module a family: a new plant is one more entry in one of them."""
+"""Planted faults and their lawful twins, a module a family.
+
+A new plant is one more entry in one of them.
+"""
 
 import duckdb
 
@@ -13,6 +16,7 @@ from pipelines.demo_group.plants import (
     parse,
     place,
     prices,
+    records,
 )
 from pipelines.demo_group.plants.plant import Plant
 from pipelines.demo_group.plants.sow import sow
@@ -28,6 +32,7 @@ PLANTS: tuple[Plant, ...] = (
     *contract.PLANTS,
     *chain.PLANTS,
     *parse.PLANTS,
+    *records.PLANTS,
     *place.PLANTS,
 )
 

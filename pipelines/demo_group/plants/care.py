@@ -8,7 +8,6 @@ from pipelines.demo_group.plants.changes import (
     move_event,
     of_case,
     set_case,
-
 )
 from pipelines.demo_group.plants.plant import Plant, found, silent
 
@@ -17,6 +16,7 @@ _PLAIN = "p.is_done and p.lay_place = 'CARE' and not p.is_embalmed and not p.has
 _CREMATION = "p.is_done and p.ending = 'cremation'"
 _LATE = f"{of_case('received')} + 1800 - sort_minute"
 
+
 def _unclaimed(older_than_days: int, newer_than_days: int) -> str:
     cut_off = "getvariable('cut_off')"
     return (
@@ -24,40 +24,126 @@ def _unclaimed(older_than_days: int, newer_than_days: int) -> str:
         f"and p.cremated > {cut_off} - {newer_than_days * 1440} and p.home <> 'CEDAR'"
     )
 
-_STILL_HERE = (drop_events("sort_step between 270 and 272"), set_case(case_status="'open'", closed_at="null"))
+
+_STILL_HERE = (
+    drop_events("sort_step between 270 and 272"),
+    set_case(case_status="'open'", closed_at="null"),
+)
 
 PLANTS: tuple[Plant, ...] = (
-    found("care_late", "Refrigerated thirty hours after receipt", where=_LAID_LONG + " and not p.is_embalmed",
-          record_key="{case}-20", changes=(move_event(50, _LATE),)),
-    silent("care_late", "Embalmed within the day, refrigerated after it", record_key="{case}-20",
-           where=_LAID_LONG + " and p.embalming_finished < p.died + 1400 and p.taken > p.received + 2600",
-           changes=(move_event(50, _LATE),)),
-    found("fluid_without_embalming", "Arterial fluid for a person who was not embalmed", where=_PLAIN, record_key="MV-{case}-91",
-          changes=(add_issue(91, "issued", "ART-25", "'CARE'", 60, "1", mixed_volume_ml="'5678'"),)),
-    silent("fluid_without_embalming", "Cavity fluid alone", where=_PLAIN, record_key="MV-{case}-91",
-           changes=(add_issue(91, "issued", "CAV-24", "'CARE'", 60, "1"),)),
-    found("embalming_without_record", "Embalming charged, no embalming on the record",
-          where="p.is_done and p.has_embalming_charge and not p.is_autopsied and not p.has_hold and p.ending = 'burial'",
-          changes=(drop_events("sort_step between 65 and 80"),)),
-    silent("embalming_without_record", "Embalming charged by mistake and credited", where=_PLAIN, record_key="I-{case}|91",
-           changes=(add_line("I", 91, "S07-EMBALM", "embalming", "Embalming", "1", "700.00", "700.00"),
-                    add_line("C", 91, "S07-EMBALM", "embalming", "Embalming", "-1", "700.00", "-700.00"))),
-    found("remains_without_cremation", "Remains handed out of a person who was buried",
-          where="p.is_done and p.ending = 'burial'", record_key="{case}-270",
-          changes=(add_event(270, 235, 4320, "remains_released", disc_number="'D-0990002'", item_count="'1'",
-                             released_by="'CR-S2'", received_by="'family-1'"),)),
-    silent("remains_without_cremation", "Remains of a person cremated by us", where=_CREMATION, record_key="{case}-270"),
-    found("remains_unclaimed", "Remains waiting for more than 120 days", where=_unclaimed(135, 185), record_key="{case}-260",
-          changes=_STILL_HERE),
-    silent("remains_unclaimed", "Remains waiting for less than 120 days", where=_unclaimed(95, 117), record_key="{case}-260",
-           changes=_STILL_HERE),
-    found("remains_mass_unusual", "More than six kilograms", where=_CREMATION, record_key="{case}",
-          changes=(set_case(remains_mass_g="'6180'"),)),
-    silent("remains_mass_unusual", "A heavy man's remains, at 3.7 per cent of his weight", where=_CREMATION + " and p.is_male",
-           record_key="{case}", changes=(set_case(remains_mass_g="'4880'", body_weight_kg="'131'"),)),
-    found("step_negative", "The certificate signed five hours before the death",
-          where="p.is_done and p.time_known and p.has_timed_papers and not p.is_trade_call", record_key="{case}",
-          changes=(set_case(certificate_signed_at="(select instant_text(died - 300, zone) from profiles where case_number = '{case}')"),)),
-    silent("step_negative", "Arranged in the minute of the first call", where="p.is_done and p.home = 'BIRCH'", record_key="{case}",
-           changes=(set_case(arrangement_at="first_call_at"),)),
-)  # fmt: skip
+    found(
+        "care_late",
+        "Refrigerated thirty hours after receipt",
+        where=_LAID_LONG + " and not p.is_embalmed",
+        record_key="{case}-20",
+        changes=(move_event(50, _LATE),),
+    ),
+    silent(
+        "care_late",
+        "Embalmed within the day, refrigerated after it",
+        record_key="{case}-20",
+        where=_LAID_LONG
+        + " and p.embalming_finished < p.died + 1400 and p.taken > p.received + 2600",
+        changes=(move_event(50, _LATE),),
+    ),
+    found(
+        "fluid_without_embalming",
+        "Arterial fluid for a person who was not embalmed",
+        where=_PLAIN,
+        record_key="MV-{case}-91",
+        changes=(add_issue(91, "issued", "ART-25", "'CARE'", 60, "1", mixed_volume_ml="'5678'"),),
+    ),
+    silent(
+        "fluid_without_embalming",
+        "Cavity fluid alone",
+        where=_PLAIN,
+        record_key="MV-{case}-91",
+        changes=(add_issue(91, "issued", "CAV-24", "'CARE'", 60, "1"),),
+    ),
+    found(
+        "embalming_without_record",
+        "Embalming charged, no embalming on the record",
+        where="p.is_done and p.has_embalming_charge and not p.is_autopsied and not p.has_hold and p.ending = 'burial'",
+        changes=(drop_events("sort_step between 65 and 80"),),
+    ),
+    silent(
+        "embalming_without_record",
+        "Embalming charged by mistake and credited",
+        where=_PLAIN,
+        record_key="I-{case}|91",
+        changes=(
+            add_line("I", 91, "S07-EMBALM", "embalming", "Embalming", "1", "700.00", "700.00"),
+            add_line("C", 91, "S07-EMBALM", "embalming", "Embalming", "-1", "700.00", "-700.00"),
+        ),
+    ),
+    found(
+        "remains_without_cremation",
+        "Remains handed out of a person who was buried",
+        where="p.is_done and p.ending = 'burial'",
+        record_key="{case}-270",
+        changes=(
+            add_event(
+                270,
+                235,
+                4320,
+                "remains_released",
+                disc_number="'D-0990002'",
+                item_count="'1'",
+                released_by="'CR-S2'",
+                received_by="'family-1'",
+            ),
+        ),
+    ),
+    silent(
+        "remains_without_cremation",
+        "Remains of a person cremated by us",
+        where=_CREMATION,
+        record_key="{case}-270",
+    ),
+    found(
+        "remains_unclaimed",
+        "Remains waiting for more than 120 days",
+        where=_unclaimed(135, 185),
+        record_key="{case}-260",
+        changes=_STILL_HERE,
+    ),
+    silent(
+        "remains_unclaimed",
+        "Remains waiting for less than 120 days",
+        where=_unclaimed(95, 117),
+        record_key="{case}-260",
+        changes=_STILL_HERE,
+    ),
+    found(
+        "remains_mass_unusual",
+        "More than six kilograms",
+        where=_CREMATION,
+        record_key="{case}",
+        changes=(set_case(remains_mass_g="'6180'"),),
+    ),
+    silent(
+        "remains_mass_unusual",
+        "A heavy man's remains, at 3.7 per cent of his weight",
+        where=_CREMATION + " and p.is_male",
+        record_key="{case}",
+        changes=(set_case(remains_mass_g="'4880'", body_weight_kg="'131'"),),
+    ),
+    found(
+        "step_negative",
+        "The certificate signed five hours before the death",
+        where="p.is_done and p.time_known and p.has_timed_papers and not p.is_trade_call",
+        record_key="{case}",
+        changes=(
+            set_case(
+                certificate_signed_at="(select instant_text(died - 300, zone) from profiles where case_number = '{case}')"
+            ),
+        ),
+    ),
+    silent(
+        "step_negative",
+        "Arranged in the minute of the first call",
+        where="p.is_done and p.home = 'BIRCH'",
+        record_key="{case}",
+        changes=(set_case(arrangement_at="first_call_at"),),
+    ),
+)

@@ -58,6 +58,11 @@ def add_event(step: int, after: int, minutes: int, action: str, **values: str) -
     )
 
 
+def usage(place: str, item_code: str, week: int) -> str:
+    """A weekly issue to no case, after the last count: 114 on 4 November, 115 on 11 November."""
+    return f"MV-{place}-1-{item_code}-{week}"
+
+
 def band() -> str:
     """The band of the case."""
     return "(select band_number from profiles where case_number = '{case}')"
@@ -68,7 +73,7 @@ def of_case(column: str, case: str = "{case}") -> str:
     return f"(select {column} from profiles where case_number = '{case}')"
 
 
-def add_line(  # noqa: PLR0913
+def add_line(
     document: str,
     number: int,
     item_code: str,

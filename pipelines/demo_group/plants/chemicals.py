@@ -22,41 +22,150 @@ def _opening(lot: str, expires: str) -> str:
 
 
 def _count_less(movement_id: str, less: str) -> tuple[str, ...]:
-    return (set_in("stock_counts", f"movement_id = '{movement_id}'",
-                   quantity=f"(quantity::decimal(18, 4) - {less})::varchar"),)  # fmt: skip
+    return (
+        set_in(
+            "stock_counts",
+            f"movement_id = '{movement_id}'",
+            quantity=f"(quantity::decimal(18, 4) - {less})::varchar",
+        ),
+    )
 
 
 PLANTS: tuple[Plant, ...] = (
-    found("sample_over_limit", "A shift at 0.93 ppm, where 0.75 is the limit", case_number="", record_key="AS-CARE-2S-1",
-          changes=(_sample("AS-CARE-2S-1", formaldehyde_ppm="'0.93'"),)),
-    found("sample_over_limit", "Fifteen minutes at 2.4 ppm, where 2 is the limit", case_number="", record_key="AS-CARE-2P-1",
-          changes=(_sample("AS-CARE-2P-1", formaldehyde_ppm="'2.4'"),)),
-    silent("sample_over_limit", "72.8 minutes at 1.4 ppm: 0.212 ppm over eight hours", case_number="", record_key="AS-CARE-2T-1",
-           changes=(_sample("AS-CARE-2T-1", formaldehyde_ppm="'1.4'", minutes="'72.8'"),)),
-    found("sample_overdue", "At the action level on 10 May, none since", case_number="", record_key="AS-BIRCH-1S-1",
-          changes=("delete from air_samples where location_id = 'BIRCH' and sample_id not like 'AS-BIRCH-1_-1'",
-                   set_in("air_samples", "location_id = 'BIRCH'", started_at="'2026-05-10' || substr(started_at, 11)"),
-                   _sample("AS-BIRCH-1S-1", formaldehyde_ppm="'0.55'"))),
-    silent("sample_overdue", "At the action level on 10 May, twice below it since", case_number="", record_key="AS-CEDAR-1S-1",
-           changes=(_sample("AS-CEDAR-1S-1", started_at="'2026-05-10' || substr(started_at, 11)", formaldehyde_ppm="'0.55'"),)),
-    found("stock_short", "Two bottles fewer than the movements leave", case_number="", record_key="MV-COUNT-CARE-CAV-24-5",
-          changes=_count_less("MV-COUNT-CARE-CAV-24-5", "946.352"), after_counts=True),
-    found("stock_short", "One casket fewer than the movements leave", case_number="", record_key="MV-COUNT-ALDER-CSK-02-5",
-          changes=_count_less("MV-COUNT-ALDER-CSK-02-5", "1"), after_counts=True),
-    silent("stock_short", "An opened bottle judged by eye, 100 mL less", case_number="", record_key="MV-COUNT-BIRCH-CAV-24-5",
-           changes=_count_less("MV-COUNT-BIRCH-CAV-24-5", "100"), after_counts=True),
-    found("lot_unknown", "A lot that never came in", where=_EMBALMED, record_key="MV-{case}-1",
-          changes=(set_in("supply_movements", _ARTERIAL, lot_number="'ART-9999'"),)),
-    silent("lot_unknown", "A lot of the opening stock", record_key="MV-{case}-1",
-           where="p.is_done and p.is_embalmed and p.embalming_started < minutes_of('2026-06-03 00:00:00')"),
-    found("lot_expired", "Cavity fluid used after its last day", where=_EMBALMED, record_key="MV-{case}-3",
-          changes=(_opening("CAV24-OLD", "'2026-06-30'"), set_in("supply_movements", _CAVITY, lot_number="'CAV24-OLD'"))),
-    silent("lot_expired", "Cavity fluid used on its last day", where=_EMBALMED, record_key="MV-{case}-3",
-           changes=(_opening("CAV24-EDGE", "(select left(occurred_at, 10) from supply_movements where movement_id = 'MV-{case}-3')"),
-                    set_in("supply_movements", _CAVITY, lot_number="'CAV24-EDGE'"))),
-    found("solution_unusual", "A volume four times the right one", where=_EMBALMED, record_key="MV-{case}-1",
-          changes=(set_in("supply_movements", _ARTERIAL, mixed_volume_ml="(mixed_volume_ml::integer * 4)::varchar"),)),
-    silent("solution_unusual", "A strong solution, up to 3.6 g per 100 mL", where=_EMBALMED + " and not p.is_autopsied",
-           record_key="MV-{case}-1",
-           changes=(set_in("supply_movements", _ARTERIAL, mixed_volume_ml="(mixed_volume_ml::integer * 64 // 100)::varchar"),)),
-)  # fmt: skip
+    found(
+        "sample_over_limit",
+        "A shift at 0.93 ppm, where 0.75 is the limit",
+        case_number="",
+        record_key="AS-CARE-2S-1",
+        changes=(_sample("AS-CARE-2S-1", formaldehyde_ppm="'0.93'"),),
+    ),
+    found(
+        "sample_over_limit",
+        "Fifteen minutes at 2.4 ppm, where 2 is the limit",
+        case_number="",
+        record_key="AS-CARE-2P-1",
+        changes=(_sample("AS-CARE-2P-1", formaldehyde_ppm="'2.4'"),),
+    ),
+    silent(
+        "sample_over_limit",
+        "72.8 minutes at 1.4 ppm: 0.212 ppm over eight hours",
+        case_number="",
+        record_key="AS-CARE-2T-1",
+        changes=(_sample("AS-CARE-2T-1", formaldehyde_ppm="'1.4'", minutes="'72.8'"),),
+    ),
+    found(
+        "sample_overdue",
+        "At the action level on 10 May, none since",
+        case_number="",
+        record_key="AS-BIRCH-1S-1",
+        only_small=True,
+        changes=(
+            "delete from air_samples where location_id = 'BIRCH' and sample_id not like 'AS-BIRCH-1_-1'",
+            set_in(
+                "air_samples",
+                "location_id = 'BIRCH'",
+                started_at="'2026-05-10' || substr(started_at, 11)",
+            ),
+            _sample("AS-BIRCH-1S-1", formaldehyde_ppm="'0.55'"),
+        ),
+    ),
+    silent(
+        "sample_overdue",
+        "At the action level on 10 May, twice below it since",
+        case_number="",
+        record_key="AS-CEDAR-1S-1",
+        changes=(
+            _sample(
+                "AS-CEDAR-1S-1",
+                started_at="'2026-05-10' || substr(started_at, 11)",
+                formaldehyde_ppm="'0.55'",
+            ),
+        ),
+    ),
+    found(
+        "stock_short",
+        "Two bottles fewer than the movements leave",
+        case_number="",
+        record_key="MV-COUNT-CARE-CAV-24-5",
+        changes=_count_less("MV-COUNT-CARE-CAV-24-5", "946.352"),
+        after_counts=True,
+    ),
+    found(
+        "stock_short",
+        "One casket fewer than the movements leave",
+        case_number="",
+        record_key="MV-COUNT-ALDER-CSK-02-5",
+        changes=_count_less("MV-COUNT-ALDER-CSK-02-5", "1"),
+        after_counts=True,
+    ),
+    silent(
+        "stock_short",
+        "An opened bottle judged by eye, 100 mL less",
+        case_number="",
+        record_key="MV-COUNT-BIRCH-CAV-24-5",
+        changes=_count_less("MV-COUNT-BIRCH-CAV-24-5", "100"),
+        after_counts=True,
+    ),
+    found(
+        "lot_unknown",
+        "A lot that never came in",
+        where=_EMBALMED,
+        record_key="MV-{case}-1",
+        changes=(set_in("supply_movements", _ARTERIAL, lot_number="'ART-9999'"),),
+    ),
+    silent(
+        "lot_unknown",
+        "A lot of the opening stock",
+        record_key="MV-{case}-1",
+        where="p.is_done and p.is_embalmed and p.embalming_started < minutes_of('2026-06-03 00:00:00')",
+    ),
+    found(
+        "lot_expired",
+        "Cavity fluid used after its last day",
+        where=_EMBALMED,
+        record_key="MV-{case}-3",
+        changes=(
+            _opening("CAV24-OLD", "'2026-06-30'"),
+            set_in("supply_movements", _CAVITY, lot_number="'CAV24-OLD'"),
+        ),
+    ),
+    silent(
+        "lot_expired",
+        "Cavity fluid used on its last day",
+        where=_EMBALMED,
+        record_key="MV-{case}-3",
+        changes=(
+            _opening(
+                "CAV24-EDGE",
+                "(select left(occurred_at, 10) from supply_movements where movement_id = 'MV-{case}-3')",
+            ),
+            set_in("supply_movements", _CAVITY, lot_number="'CAV24-EDGE'"),
+        ),
+    ),
+    found(
+        "solution_unusual",
+        "A volume four times the right one",
+        where=_EMBALMED,
+        record_key="MV-{case}-1",
+        changes=(
+            set_in(
+                "supply_movements",
+                _ARTERIAL,
+                mixed_volume_ml="(mixed_volume_ml::integer * 4)::varchar",
+            ),
+        ),
+    ),
+    silent(
+        "solution_unusual",
+        "A strong solution, up to 3.6 g per 100 mL",
+        where=_EMBALMED + " and not p.is_autopsied",
+        record_key="MV-{case}-1",
+        changes=(
+            set_in(
+                "supply_movements",
+                _ARTERIAL,
+                mixed_volume_ml="(mixed_volume_ml::integer * 64 // 100)::varchar",
+            ),
+        ),
+    ),
+)

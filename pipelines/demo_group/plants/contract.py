@@ -13,8 +13,13 @@ _HEARSE = "p.is_done and p.has_hearse and p.ending = 'burial'"
 
 def _count_plant(rule_code: str, note: str, **values: str) -> Plant:
     """On a count, which stands outside the chain, so that the record alone is held back."""
-    return found(rule_code, note, where=_COUNTED, record_key=_COUNT_KEY,
-                 changes=(set_in("custody_events", _COUNT, **values),))  # fmt: skip
+    return found(
+        rule_code,
+        note,
+        where=_COUNTED,
+        record_key=_COUNT_KEY,
+        changes=(set_in("custody_events", _COUNT, **values),),
+    )
 
 
 def _list_row(item_code: str, home: str, high: str) -> str:
@@ -26,65 +31,214 @@ def _list_row(item_code: str, home: str, high: str) -> str:
 
 
 PLANTS: tuple[Plant, ...] = (
-    found("unknown_party", "Handed to a party written without its kind", where="p.is_done and p.ending = 'shipped'",
-          record_key="{case}-235", changes=(set_event(235, to_party="'the brother'"),), breaks_chain=(("{case}", "{case}-235"),)),
-    silent("unknown_party", "Handed to an institution never named before", where="p.is_done and p.ending = 'donation'",
-           record_key="{case}-235",
-           changes=(set_event(235, to_party="'institution:NEW-SCHOOL'", place_id="'institution:NEW-SCHOOL'"),)),
-    found("placeholder_name", "John Doe", where=_BURIAL + " and p.home = 'CEDAR'", record_key="{case}",
-          changes=(set_case(family_name="'Doe'", given_name="'John'"),)),
-    silent("placeholder_name", "A family that is called Doe", where=_BURIAL, record_key="{case}",
-           changes=(set_case(family_name="'Doe'", given_name="'Dorrit'"),)),
-    found("name_missing", "No name, and not declared unidentified", where=_BURIAL + " and p.home = 'CEDAR'",
-          record_key="{case}", changes=(set_case(family_name="null", given_name="null"),)),
-    silent("name_missing", "A family name alone", where=_BURIAL, record_key="{case}", changes=(set_case(given_name="null"),)),
-    found("death_after_call", "Died two days after the first call", where=_BURIAL + " and p.home = 'CEDAR'",
-          record_key="{case}", changes=(set_case(date_of_death="date_text(date_of_death::date + 2)"),)),
-    silent("death_after_call", "Died on the day of the call",
-           where=_BURIAL + " and local_date(p.died, p.zone) = local_date(p.first_call, p.zone)", record_key="{case}"),
-    found("closed_before_call", "Closed the day before the first call", where=_BURIAL + " and p.home = 'CEDAR'",
-          record_key="{case}", changes=(set_case(closed_at="moved(first_call_at, -1440)"),)),
-    silent("closed_before_call", "Cancelled and closed within two days of the call", where="p.ending = 'cancelled'",
-           record_key="{case}"),
-    found("closed_without_instant", "Closed, nobody knows when", where=_BURIAL + " and p.home = 'CEDAR'",
-          record_key="{case}", changes=(set_case(closed_at="null"),)),
-    silent("closed_without_instant", "Open, so not closed at any time", where="p.ending = 'waiting'", record_key="{case}"),
-    found("line_total_wrong", "Ten dollars more than quantity times price", where=_HEARSE, record_key=line_key("I", "S13-HEARSE"),
-          changes=(set_in("statement_lines", "document_number = 'I-{case}' and item_code = 'S13-HEARSE'",
-                          line_total="(line_total::decimal(18, 2) + 10)::varchar"),)),
-    silent("line_total_wrong", "Two and a half hours at 80.11, half a cent rounded up",
-           where="p.is_done and p.has_limousine and not p.has_credit and p.ending = 'burial'",
-           record_key=line_key("I", "S14-LIMOUSINE"),
-           changes=(set_in("statement_lines", "document_number = 'I-{case}' and item_code = 'S14-LIMOUSINE'",
-                           quantity="'2.5'", unit_price="'80.11'", line_total="'200.28'"),)),
-    found("credit_not_negative", "A credit that adds ten dollars", where=_HEARSE + " and not p.has_credit",
-          record_key="C-{case}|1",
-          changes=(add_line("C", 1, "S13-HEARSE", "hearse", "Credit for the hearse", "1", "10.00", "10.00"),)),
-    silent("credit_not_negative", "An hour of the limousine credited", where="p.is_done and p.has_credit", record_key="C-{case}|13"),
-    found("quantity_not_positive", "None of something", where=_HEARSE, record_key="I-{case}|90",
-          changes=(add_line("I", 90, "S08-PREP", "other_preparation", "Dressing", "0", "295.00", "0.00"),)),
-    silent("quantity_not_positive", "An opening stock of none", case_number="", record_key="MV-OPEN-ALDER-1-PPE-01",
-           changes=(
-               "insert into supply_movements by name select 'MV-OPEN-ALDER-1-PPE-01' as movement_id, "
-               "'2026-05-17T23:00-05:00' as occurred_at, 'ALDER' as location_id, 'PPE-01' as item_code, 'opening' as movement_kind, "
-               "'0' as quantity, 'each' as unit, 'AL-S1' as recorded_by, minutes_of('2026-05-18 04:00:00') as sort_minute, "
-               "0 as amount",)),
-    found("price_range_reversed", "A range from 250 to 150", case_number="", record_key="CEDAR|general|2026-01-01|S19-EVENING",
-          changes=(_list_row("S19-EVENING", "CEDAR", "150.00"),)),
-    silent("price_range_reversed", "A range from 250 to 250", case_number="", record_key="BIRCH|general|2026-01-01|S19-EVENING",
-           changes=(_list_row("S19-EVENING", "BIRCH", "250.00"),)),
-    found("minutes_not_positive", "A sample of no minutes", case_number="", record_key="AS-CARE-3T-1",
-          changes=(set_in("air_samples", "sample_id = 'AS-CARE-3T-1'", minutes="'0'"),)),
-    silent("minutes_not_positive", "A sample of half a minute", case_number="", record_key="AS-CARE-1T-1",
-           changes=(set_in("air_samples", "sample_id = 'AS-CARE-1T-1'", minutes="'0.5'"),)),
+    found(
+        "unknown_party",
+        "Handed to a party written without its kind",
+        where="p.is_done and p.ending = 'shipped'",
+        record_key="{case}-235",
+        changes=(set_event(235, to_party="'the brother'"),),
+        breaks_chain=(("{case}", "{case}-235"),),
+    ),
+    silent(
+        "unknown_party",
+        "Handed to an institution never named before",
+        where="p.is_done and p.ending = 'donation'",
+        record_key="{case}-235",
+        changes=(
+            set_event(
+                235, to_party="'institution:NEW-SCHOOL'", place_id="'institution:NEW-SCHOOL'"
+            ),
+        ),
+    ),
+    found(
+        "placeholder_name",
+        "John Doe",
+        where=_BURIAL + " and p.home = 'CEDAR'",
+        record_key="{case}",
+        changes=(set_case(family_name="'Doe'", given_name="'John'"),),
+    ),
+    silent(
+        "placeholder_name",
+        "A family that is called Doe",
+        where=_BURIAL,
+        record_key="{case}",
+        changes=(set_case(family_name="'Doe'", given_name="'Dorrit'"),),
+    ),
+    found(
+        "name_missing",
+        "No name, and not declared unidentified",
+        where=_BURIAL + " and p.home = 'CEDAR'",
+        record_key="{case}",
+        changes=(set_case(family_name="null", given_name="null"),),
+    ),
+    silent(
+        "name_missing",
+        "A family name alone",
+        where=_BURIAL,
+        record_key="{case}",
+        changes=(set_case(given_name="null"),),
+    ),
+    found(
+        "death_after_call",
+        "Died two days after the first call",
+        where=_BURIAL + " and p.home = 'CEDAR'",
+        record_key="{case}",
+        changes=(set_case(date_of_death="date_text(date_of_death::date + 2)"),),
+    ),
+    silent(
+        "death_after_call",
+        "Died on the day of the call",
+        where=_BURIAL + " and local_date(p.died, p.zone) = local_date(p.first_call, p.zone)",
+        record_key="{case}",
+    ),
+    found(
+        "closed_before_call",
+        "Closed the day before the first call",
+        where=_BURIAL + " and p.home = 'CEDAR'",
+        record_key="{case}",
+        changes=(set_case(closed_at="moved(first_call_at, -1440)"),),
+    ),
+    silent(
+        "closed_before_call",
+        "Cancelled and closed within two days of the call",
+        where="p.ending = 'cancelled'",
+        record_key="{case}",
+    ),
+    found(
+        "closed_without_instant",
+        "Closed, nobody knows when",
+        where=_BURIAL + " and p.home = 'CEDAR'",
+        record_key="{case}",
+        changes=(set_case(closed_at="null"),),
+    ),
+    silent(
+        "closed_without_instant",
+        "Open, so not closed at any time",
+        where="p.ending = 'waiting'",
+        record_key="{case}",
+    ),
+    found(
+        "line_total_wrong",
+        "Ten dollars more than quantity times price",
+        where=_HEARSE,
+        record_key=line_key("I", "S13-HEARSE"),
+        changes=(
+            set_in(
+                "statement_lines",
+                "document_number = 'I-{case}' and item_code = 'S13-HEARSE'",
+                line_total="(line_total::decimal(18, 2) + 10)::varchar",
+            ),
+        ),
+    ),
+    silent(
+        "line_total_wrong",
+        "Two and a half hours at 80.11, half a cent rounded up",
+        where="p.is_done and p.has_limousine and not p.has_credit and p.ending = 'burial'",
+        record_key=line_key("I", "S14-LIMOUSINE"),
+        changes=(
+            set_in(
+                "statement_lines",
+                "document_number = 'I-{case}' and item_code = 'S14-LIMOUSINE'",
+                quantity="'2.5'",
+                unit_price="'80.11'",
+                line_total="'200.28'",
+            ),
+        ),
+    ),
+    found(
+        "credit_not_negative",
+        "A credit that adds ten dollars",
+        where=_HEARSE + " and not p.has_credit",
+        record_key="C-{case}|1",
+        changes=(
+            add_line(
+                "C", 1, "S13-HEARSE", "hearse", "Credit for the hearse", "1", "10.00", "10.00"
+            ),
+        ),
+    ),
+    silent(
+        "credit_not_negative",
+        "An hour of the limousine credited",
+        where="p.is_done and p.has_credit",
+        record_key="C-{case}|13",
+    ),
+    found(
+        "quantity_not_positive",
+        "None of something",
+        where=_HEARSE,
+        record_key="I-{case}|90",
+        changes=(
+            add_line("I", 90, "S08-PREP", "other_preparation", "Dressing", "0", "295.00", "0.00"),
+        ),
+    ),
+    silent(
+        "quantity_not_positive",
+        "An opening stock of none",
+        case_number="",
+        record_key="MV-OPEN-ALDER-1-PPE-01",
+        changes=(
+            "insert into supply_movements by name select 'MV-OPEN-ALDER-1-PPE-01' as movement_id, "
+            "'2026-05-17T23:00-05:00' as occurred_at, 'ALDER' as location_id, 'PPE-01' as item_code, 'opening' as movement_kind, "
+            "'0' as quantity, 'each' as unit, 'AL-S1' as recorded_by, minutes_of('2026-05-18 04:00:00') as sort_minute, "
+            "0 as amount",
+        ),
+    ),
+    found(
+        "price_range_reversed",
+        "A range from 250 to 150",
+        case_number="",
+        record_key="CEDAR|general|2026-01-01|S19-EVENING",
+        changes=(_list_row("S19-EVENING", "CEDAR", "150.00"),),
+    ),
+    silent(
+        "price_range_reversed",
+        "A range from 250 to 250",
+        case_number="",
+        record_key="BIRCH|general|2026-01-01|S19-EVENING",
+        changes=(_list_row("S19-EVENING", "BIRCH", "250.00"),),
+    ),
+    found(
+        "minutes_not_positive",
+        "A sample of no minutes",
+        case_number="",
+        record_key="AS-CARE-3T-1",
+        changes=(set_in("air_samples", "sample_id = 'AS-CARE-3T-1'", minutes="'0'"),),
+    ),
+    silent(
+        "minutes_not_positive",
+        "A sample of half a minute",
+        case_number="",
+        record_key="AS-CARE-1T-1",
+        changes=(set_in("air_samples", "sample_id = 'AS-CARE-1T-1'", minutes="'0.5'"),),
+    ),
     _count_plant("identifiers_out_of_range", "Twelve identifiers", identifiers_matched="'12'"),
-    silent("identifiers_out_of_range", "Nine identifiers, the most that counts", where="p.is_done", record_key="{case}-40",
-           changes=(set_event(40, identifiers_matched="'9'"),)),
-    _count_plant("recorded_before_occurred", "Written down half an hour before it happened",
-                 recorded_at="moved(occurred_at, -30)"),
-    silent("recorded_before_occurred", "Two clocks four minutes apart", where="p.is_done", record_key="{case}-40",
-           changes=(set_event(40, recorded_at="moved(occurred_at, -4)"),)),
-    _count_plant("second_checker_same_person", "Checked by the one who did it", second_checker="performed_by"),
-    silent("second_checker_same_person", "No second checker named", where="p.is_done", record_key="{case}-10",
-           changes=(set_event(10, second_checker="null"),)),
-)  # fmt: skip
+    silent(
+        "identifiers_out_of_range",
+        "Nine identifiers, the most that counts",
+        where="p.is_done",
+        record_key="{case}-40",
+        changes=(set_event(40, identifiers_matched="'9'"),),
+    ),
+    _count_plant(
+        "recorded_before_occurred",
+        "Written down half an hour before it happened",
+        recorded_at="moved(occurred_at, -30)",
+    ),
+    silent(
+        "recorded_before_occurred",
+        "Two clocks four minutes apart",
+        where="p.is_done",
+        record_key="{case}-40",
+        changes=(set_event(40, recorded_at="moved(occurred_at, -4)"),),
+    ),
+    _count_plant(
+        "second_checker_same_person", "Checked by the one who did it", second_checker="performed_by"
+    ),
+    silent(
+        "second_checker_same_person",
+        "No second checker named",
+        where="p.is_done",
+        record_key="{case}-10",
+        changes=(set_event(10, second_checker="null"),),
+    ),
+)

@@ -25,7 +25,9 @@ def _bill_key(supplier: str, bill: str, item_code: str) -> str:
 
 def _receipt(delivery: str) -> str:
     """The first movement of a delivery, by item."""
-    return f"(select min(movement_id) from supply_movements where document_number = {text(delivery)})"
+    return (
+        f"(select min(movement_id) from supply_movements where document_number = {text(delivery)})"
+    )
 
 
 def _drop_bill(delivery: str) -> str:
@@ -42,8 +44,12 @@ def _drop_receipt(delivery: str) -> str:
 
 def _cost(bill: str, item_code: str, percent: int) -> str:
     cost = f"(select (list_cost::decimal(18, 2) * {percent} / 100)::decimal(18, 2) from supply_items where item_code = '{item_code}')"
-    return set_in("supplier_bill_lines", _delivery_line(bill, text(item_code)), unit_cost=f"{cost}::varchar",
-                  line_total=f"({cost} * quantity::decimal(18, 0))::decimal(18, 2)::varchar")  # fmt: skip
+    return set_in(
+        "supplier_bill_lines",
+        _delivery_line(bill, text(item_code)),
+        unit_cost=f"{cost}::varchar",
+        line_total=f"({cost} * quantity::decimal(18, 0))::decimal(18, 2)::varchar",
+    )
 
 
 _ALDER_JULY = "DLV-ALDER-2607-C-1"
@@ -52,32 +58,91 @@ _CEDAR_JULY = "DLV-CEDAR-2607-C-1"
 _CEDAR_NOVEMBER = "DLV-CEDAR-2611-C-1"
 
 PLANTS: tuple[Plant, ...] = (
-    found("billed_not_issued", "A casket billed that never left the stock", where=_CASKET,
-          changes=("delete from supply_movements where movement_id = 'MV-{case}-14'",)),
-    silent("billed_not_issued", "An urn billed by mistake and credited", where=_NO_URN,
-           changes=(add_line("I", 91, "URN-01", "merchandise", "Tin urn, plain", "1", "60.00", "60.00"),
-                    add_line("C", 91, "URN-01", "merchandise", "Tin urn, plain", "-1", "60.00", "-60.00"))),
-    found("issued_not_billed", "An urn that no line bills", where=_NO_URN, record_key="MV-{case}-91",
-          changes=(add_issue(91, "issued", "URN-02", "home", 300, "1"),)),
-    silent("issued_not_billed", "A container that the direct cremation covers", record_key="MV-{case}-3",
-           where="p.is_done and p.has_direct_cremation"),
-    found("merchandise_swapped", "A walnut urn billed, a brass urn issued", where=_URN, record_key="MV-{case}-18",
-          changes=(set_in("supply_movements", "movement_id = 'MV-{case}-18'", item_code="'URN-04'"),)),
-    silent("merchandise_swapped", "A brass urn issued and returned, then the walnut one issued", where=_URN,
-           record_key="MV-{case}-91",
-           changes=(add_issue(91, "issued", "URN-04", "home", 300, "1"), add_issue(92, "returned", "URN-04", "home", 600, "1"))),
-    found("received_not_billed", "A delivery of July that nobody billed", case_number="", record_key=_receipt(_ALDER_JULY),
-          changes=(_drop_bill(_ALDER_JULY),)),
-    silent("received_not_billed", "A delivery of this month, not yet billed", case_number="", record_key=_receipt(_ALDER_NOVEMBER),
-           changes=(_drop_bill(_ALDER_NOVEMBER),)),
-    found("billed_not_received", "A bill of July for a delivery that never came", case_number="",
-          record_key=_bill_key("SUP-CASKET", "B-CEDAR-2607-C-1", _first_item("B-CEDAR-2607-C-1")),
-          changes=(_drop_receipt(_CEDAR_JULY),)),
-    silent("billed_not_received", "A bill of this month whose delivery is on its way", case_number="",
-           record_key=_bill_key("SUP-CASKET", "B-CEDAR-2611-C-1", _first_item("B-CEDAR-2611-C-1")),
-           changes=(_drop_receipt(_CEDAR_NOVEMBER),)),
-    found("bill_price_off", "Fluid billed twelve per cent above its list", case_number="",
-          record_key=_bill_key("SUP-FLUID", "B-CARE-2608-F-1", "'ART-25'"), changes=(_cost("B-CARE-2608-F-1", "ART-25", 112),)),
-    silent("bill_price_off", "Fluid billed three per cent above its list", case_number="",
-           record_key=_bill_key("SUP-FLUID", "B-CARE-2609-F-1", "'ART-25'"), changes=(_cost("B-CARE-2609-F-1", "ART-25", 103),)),
-)  # fmt: skip
+    found(
+        "billed_not_issued",
+        "A casket billed that never left the stock",
+        where=_CASKET,
+        changes=("delete from supply_movements where movement_id = 'MV-{case}-14'",),
+    ),
+    silent(
+        "billed_not_issued",
+        "An urn billed by mistake and credited",
+        where=_NO_URN,
+        changes=(
+            add_line("I", 91, "URN-01", "merchandise", "Tin urn, plain", "1", "60.00", "60.00"),
+            add_line("C", 91, "URN-01", "merchandise", "Tin urn, plain", "-1", "60.00", "-60.00"),
+        ),
+    ),
+    found(
+        "issued_not_billed",
+        "An urn that no line bills",
+        where=_NO_URN,
+        record_key="MV-{case}-91",
+        changes=(add_issue(91, "issued", "URN-02", "home", 300, "1"),),
+    ),
+    silent(
+        "issued_not_billed",
+        "A container that the direct cremation covers",
+        record_key="MV-{case}-3",
+        where="p.is_done and p.has_direct_cremation",
+    ),
+    found(
+        "merchandise_swapped",
+        "A walnut urn billed, a brass urn issued",
+        where=_URN,
+        record_key="MV-{case}-18",
+        changes=(set_in("supply_movements", "movement_id = 'MV-{case}-18'", item_code="'URN-04'"),),
+    ),
+    silent(
+        "merchandise_swapped",
+        "A brass urn issued and returned, then the walnut one issued",
+        where=_URN,
+        record_key="MV-{case}-91",
+        changes=(
+            add_issue(91, "issued", "URN-04", "home", 300, "1"),
+            add_issue(92, "returned", "URN-04", "home", 600, "1"),
+        ),
+    ),
+    found(
+        "received_not_billed",
+        "A delivery of July that nobody billed",
+        case_number="",
+        record_key=_receipt(_ALDER_JULY),
+        changes=(_drop_bill(_ALDER_JULY),),
+    ),
+    silent(
+        "received_not_billed",
+        "A delivery of this month, not yet billed",
+        case_number="",
+        record_key=_receipt(_ALDER_NOVEMBER),
+        changes=(_drop_bill(_ALDER_NOVEMBER),),
+    ),
+    found(
+        "billed_not_received",
+        "A bill of July for a delivery that never came",
+        case_number="",
+        record_key=_bill_key("SUP-CASKET", "B-CEDAR-2607-C-1", _first_item("B-CEDAR-2607-C-1")),
+        changes=(_drop_receipt(_CEDAR_JULY),),
+    ),
+    silent(
+        "billed_not_received",
+        "A bill of this month whose delivery is on its way",
+        case_number="",
+        record_key=_bill_key("SUP-CASKET", "B-CEDAR-2611-C-1", _first_item("B-CEDAR-2611-C-1")),
+        changes=(_drop_receipt(_CEDAR_NOVEMBER),),
+    ),
+    found(
+        "bill_price_off",
+        "Fluid billed twelve per cent above its list",
+        case_number="",
+        record_key=_bill_key("SUP-FLUID", "B-CARE-2608-F-1", "'ART-25'"),
+        changes=(_cost("B-CARE-2608-F-1", "ART-25", 112),),
+    ),
+    silent(
+        "bill_price_off",
+        "Fluid billed three per cent above its list",
+        case_number="",
+        record_key=_bill_key("SUP-FLUID", "B-CARE-2609-F-1", "'ART-25'"),
+        changes=(_cost("B-CARE-2609-F-1", "ART-25", 103),),
+    ),
+)

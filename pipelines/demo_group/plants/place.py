@@ -36,54 +36,130 @@ _STAYS = """
 
 def _peak(home: str, less: int) -> str:
     return set_in(
-        "locations", f"location_id = '{home}'",
+        "locations",
+        f"location_id = '{home}'",
         capacity=f"(select (max(people) - {less})::integer::varchar from ({_STAYS}) where place = '{home}')",
-    )  # fmt: skip
+    )
 
 
 def _share_shelf() -> tuple[str, ...]:
     old = "(select shelf from profiles where case_number = '{other}')"
-    return (set_in("custody_events", f"case_number = '{{other}}' and storage_unit = {old}", storage_unit=_SHELF),)
+    return (
+        set_in(
+            "custody_events",
+            f"case_number = '{{other}}' and storage_unit = {old}",
+            storage_unit=_SHELF,
+        ),
+    )
 
 
 def _share_chamber() -> str:
-    return set_in("custody_events", "event_id in ('{other}-255', '{other}-260')", storage_unit=_CHAMBER)
+    return set_in(
+        "custody_events", "event_id in ('{other}-255', '{other}-260')", storage_unit=_CHAMBER
+    )
 
 
 PLANTS: tuple[Plant, ...] = (
-    found("storage_shared", "Two people on one shelf for a day", is_pair=True, case_number="{other}", record_key="{other}-45",
-          where=_NEIGHBOURS + " and q.on_shelf > p.on_shelf + 60 and q.on_shelf < p.taken - 1440", changes=_share_shelf()),
-    silent("storage_shared", "The shelf used again within two days of being left", is_pair=True, case_number="{other}",
-           record_key="{other}-45",
-           where=_NEIGHBOURS + " and q.on_shelf between p.taken and p.taken + 2880 and q.taken < q.on_shelf + 21600",
-           changes=(*_share_shelf(),)),
-    found("chamber_shared", "A cremation begun before the one in that chamber had ended", is_pair=True, case_number="{other}",
-          record_key="{other}-255",
-          where="p.is_done and q.is_done and p.chamber <> q.chamber and q.act between p.act + 1 and p.cremated - 20 and " + _CHAMBER_FREE,
-          changes=(_share_chamber(),)),
-    silent("chamber_shared", "A cremation begun in the minute in which the one before ended", is_pair=True,
-           case_number="{other}", record_key="{other}-255",
-           where="p.is_done and q.is_done and p.chamber is not null and q.act between p.cremated and p.packed - 5 and " + _CHAMBER_FREE,
-           changes=(_share_chamber(),
-                    set_event(260, occurred_at="instant_text((select act from profiles where case_number = '{other}'), 'America/Chicago')",
-                              recorded_at="instant_text((select act + 10 from profiles where case_number = '{other}'), 'America/Chicago')"))),
-    found("counted_elsewhere", "Counted at the crematory, and lying at the care centre",
-          where="p.is_done and p.lay_place = 'CARE' and p.count_number = 1 and p.ending = 'burial'",
-          record_key="(select counted_event from profiles where case_number = '{case}')",
-          changes=(set_in("custody_events", "case_number = '{case}' and action = 'counted'", place_id="'CREM'",
-                          storage_unit="null", document_number="replace(document_number, 'CARE', 'CREM')"),)),
-    silent("counted_elsewhere", "Counted at the right place, the shelf not noted",
-           where="p.is_done and p.lay_place = 'CARE' and p.count_number = 1",
-           record_key="(select counted_event from profiles where case_number = '{case}')",
-           changes=(set_in("custody_events", "case_number = '{case}' and action = 'counted'", storage_unit="null"),)),
-    found("no_movement", "Nobody looked for five weeks", where="p.ending = 'waiting' and p.cut_off_minute - p.refrigerated > 70000",
-          record_key="(select arg_max(event_id, sort_minute) from custody_events where case_number = '{case}' and action <> 'counted')",
-          changes=(drop_events("sort_step >= 100 and sort_minute > getvariable('cut_off') - 50400"),)),
-    silent("no_movement", "Waiting for months, reviewed every week",
-           where="p.ending = 'waiting' and p.cut_off_minute - p.refrigerated > 70000"),
-    found("over_capacity", "One more at the home than it can hold", case_number="", only_small=True,
-          record_key=f"(select min(event_id) from ({_STAYS}) as stays where place = 'ALDER' and event_id like '%-210' "
-          "and people > (select capacity::integer from locations where location_id = 'ALDER'))",
-          changes=(_peak("ALDER", 1), _peak("BIRCH", 0))),
-    silent("over_capacity", "Full to the last place", case_number="", record_key="BIRCH", only_small=True),
-)  # fmt: skip
+    found(
+        "storage_shared",
+        "Two people on one shelf for a day",
+        is_pair=True,
+        case_number="{other}",
+        record_key="{other}-45",
+        where=_NEIGHBOURS + " and q.on_shelf > p.on_shelf + 60 and q.on_shelf < p.taken - 1440",
+        changes=_share_shelf(),
+    ),
+    silent(
+        "storage_shared",
+        "The shelf used again within two days of being left",
+        is_pair=True,
+        case_number="{other}",
+        record_key="{other}-45",
+        where=_NEIGHBOURS
+        + " and q.on_shelf between p.taken and p.taken + 2880 and q.taken < q.on_shelf + 21600",
+        changes=(*_share_shelf(),),
+    ),
+    found(
+        "chamber_shared",
+        "A cremation begun before the one in that chamber had ended",
+        is_pair=True,
+        case_number="{other}",
+        record_key="{other}-255",
+        where="p.is_done and q.is_done and p.chamber <> q.chamber and q.act between p.act + 1 and p.cremated - 20 and "
+        + _CHAMBER_FREE,
+        changes=(_share_chamber(),),
+    ),
+    silent(
+        "chamber_shared",
+        "A cremation begun in the minute in which the one before ended",
+        is_pair=True,
+        case_number="{other}",
+        record_key="{other}-255",
+        where="p.is_done and q.is_done and p.chamber is not null and q.act between p.cremated and p.packed - 5 and "
+        + _CHAMBER_FREE,
+        changes=(
+            _share_chamber(),
+            set_event(
+                260,
+                occurred_at="instant_text((select act from profiles where case_number = '{other}'), 'America/Chicago')",
+                recorded_at="instant_text((select act + 10 from profiles where case_number = '{other}'), 'America/Chicago')",
+            ),
+        ),
+    ),
+    found(
+        "counted_elsewhere",
+        "Counted at the crematory, and lying at the care centre",
+        where="p.is_done and p.lay_place = 'CARE' and p.count_number = 1 and p.ending = 'burial'",
+        record_key="(select counted_event from profiles where case_number = '{case}')",
+        changes=(
+            set_in(
+                "custody_events",
+                "case_number = '{case}' and action = 'counted'",
+                place_id="'CREM'",
+                storage_unit="null",
+                document_number="replace(document_number, 'CARE', 'CREM')",
+            ),
+        ),
+    ),
+    silent(
+        "counted_elsewhere",
+        "Counted at the right place, the shelf not noted",
+        where="p.is_done and p.lay_place = 'CARE' and p.count_number = 1",
+        record_key="(select counted_event from profiles where case_number = '{case}')",
+        changes=(
+            set_in(
+                "custody_events",
+                "case_number = '{case}' and action = 'counted'",
+                storage_unit="null",
+            ),
+        ),
+    ),
+    found(
+        "no_movement",
+        "Nobody looked for five weeks",
+        where="p.ending = 'waiting' and p.cut_off_minute - p.refrigerated > 70000",
+        record_key="(select arg_max(event_id, sort_minute) from custody_events where case_number = '{case}' and action <> 'counted')",
+        changes=(drop_events("sort_step >= 100 and sort_minute > getvariable('cut_off') - 50400"),),
+    ),
+    silent(
+        "no_movement",
+        "Waiting for months, reviewed every week",
+        where="p.ending = 'waiting' and p.cut_off_minute - p.refrigerated > 70000",
+    ),
+    found(
+        "over_capacity",
+        "One more at the home than it can hold",
+        case_number="",
+        only_small=True,
+        record_key=f"(select min(event_id) from ({_STAYS}) as stays where place = 'ALDER' and event_id like '%-210' "
+        "and people > (select capacity::integer from locations where location_id = 'ALDER'))",
+        changes=(_peak("ALDER", 1), _peak("BIRCH", 0)),
+    ),
+    silent(
+        "over_capacity",
+        "Full to the last place",
+        case_number="",
+        record_key="BIRCH",
+        only_small=True,
+    ),
+)

@@ -54,4 +54,3 @@ def found(rule_code: str, note: str, **rest: object) -> Plant:
 def silent(rule_code: str, note: str, **rest: object) -> Plant:
     """A lawful twin that must stay silent."""
     return Plant(rule_code, "silent", note, **rest)  # type: ignore[arg-type]
-

@@ -50,7 +50,9 @@ def _write_key(con: duckdb.DuckDBPyConnection, plant: Plant, chosen: dict[str, s
     name = f"{plant.rule_code}-{plant.expected}"
     key = plant.record_key
     if key.startswith("("):
-        key = str(con.execute(f"select {_filled(key, chosen)}").fetchall()[0][0])
+        key = con.execute(f"select {_filled(key, chosen)}").fetchall()[0][0]
+        if key is None:
+            raise LookupError(f"no record to name for {name}: {plant.note}")
     case = plant.case_number if chosen or "{" not in plant.case_number else ""
     effects = [(plant.rule_code, case, key, plant.expected)]
     effects += [(e.rule_code, e.case_number, e.record_key, "found") for e in plant.also]

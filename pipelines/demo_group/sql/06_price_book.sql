@@ -1,33 +1,49 @@
--- What the homes charge, in cents at ALDER in January 2026; other homes and the later list by a factor, rounded to five dollars.
--- Levels lie within published ranges: direct cremation 490-3,390 (Washington 2014), full service 2,580-13,800 (ten areas, 2015).
+-- What the homes charge, in cents at ALDER in January 2026; other homes and the later list by a factor, rounded to
+-- five dollars.
+-- Levels lie within published ranges: direct cremation 490-3,390 (Washington 2014), full service 2,580-13,800 (ten
+-- areas, 2015).
 create or replace temp table services as
 select * from (
     values
-    ('S01-BASIC', 'basic_services_fee', 'Basic services of director and staff', 229500, 'flat', 'N', null, null, 'basic_fee_nondeclinable'),
-    ('S02-FORWARD', 'forwarding_remains', 'Forwarding of remains to another firm, with preparation and container', 245000, 'flat', 'Y', null, null, null),
-    ('S03-RECEIVE', 'receiving_remains', 'Receiving of remains from another firm', 215000, 'flat', 'Y', null, null, null),
-    ('S04-DIRCREM-OWN', 'direct_cremation', 'Direct cremation, container brought by the purchaser', 114500, 'flat', 'Y', 'purchaser_container', null, 'alternative_container'),
-    ('S04-DIRCREM-ALT', 'direct_cremation', 'Direct cremation with alternative container', 129500, 'flat', 'Y', 'alternative_container', 'ALT-01', 'alternative_container'),
-    ('S05-IMMBUR-OWN', 'immediate_burial', 'Immediate burial, casket brought by the purchaser', 219500, 'flat', 'Y', 'purchaser_casket', null, null),
-    ('S05-IMMBUR-ALT', 'immediate_burial', 'Immediate burial with alternative container', 244500, 'flat', 'Y', 'alternative_container', 'ALT-02', null),
-    ('S06-TRANSFER', 'transfer_of_remains', 'Transfer of remains to the home, 30 miles', 39500, 'flat', 'Y', null, null, null),
+    ('S01-BASIC', 'basic_services_fee', 'Basic services of director and staff', 229500, 'flat', 'N', null, null,
+        'basic_fee_nondeclinable'),
+    ('S02-FORWARD', 'forwarding_remains', 'Forwarding of remains to another firm, with preparation and container',
+        245000, 'flat', 'Y', null, null, null),
+    ('S03-RECEIVE', 'receiving_remains', 'Receiving of remains from another firm', 215000, 'flat', 'Y', null, null,
+        null),
+    ('S04-DIRCREM-OWN', 'direct_cremation', 'Direct cremation, container brought by the purchaser', 114500, 'flat',
+        'Y', 'purchaser_container', null, 'alternative_container'),
+    ('S04-DIRCREM-ALT', 'direct_cremation', 'Direct cremation with alternative container', 129500, 'flat', 'Y',
+        'alternative_container', 'ALT-01', 'alternative_container'),
+    ('S05-IMMBUR-OWN', 'immediate_burial', 'Immediate burial, casket brought by the purchaser', 219500, 'flat', 'Y',
+        'purchaser_casket', null, null),
+    ('S05-IMMBUR-ALT', 'immediate_burial', 'Immediate burial with alternative container', 244500, 'flat', 'Y',
+        'alternative_container', 'ALT-02', null),
+    ('S06-TRANSFER', 'transfer_of_remains', 'Transfer of remains to the home, 30 miles', 39500, 'flat', 'Y', null,
+        null, null),
     ('S07-EMBALM', 'embalming', 'Embalming', 89500, 'flat', 'Y', null, null, 'embalming_not_required'),
     ('S08-PREP', 'other_preparation', 'Dressing, cosmetics and casketing', 29500, 'flat', 'Y', null, null, null),
-    ('S09-VIEWING', 'facilities_staff_viewing', 'Facilities and staff for viewing', 49500, 'flat', 'Y', null, null, null),
-    ('S10-CEREMONY', 'facilities_staff_funeral_ceremony', 'Facilities and staff for funeral ceremony', 64500, 'flat', 'Y', null, null, null),
-    ('S11-MEMORIAL', 'facilities_staff_memorial_service', 'Facilities and staff for memorial service', 54500, 'flat', 'Y', null, null, null),
-    ('S12-GRAVESIDE', 'equipment_staff_graveside', 'Equipment and staff for graveside service', 49500, 'flat', 'Y', null, null, null),
+    ('S09-VIEWING', 'facilities_staff_viewing', 'Facilities and staff for viewing', 49500, 'flat', 'Y', null, null,
+        null),
+    ('S10-CEREMONY', 'facilities_staff_funeral_ceremony', 'Facilities and staff for funeral ceremony', 64500, 'flat',
+        'Y', null, null, null),
+    ('S11-MEMORIAL', 'facilities_staff_memorial_service', 'Facilities and staff for memorial service', 54500, 'flat',
+        'Y', null, null, null),
+    ('S12-GRAVESIDE', 'equipment_staff_graveside', 'Equipment and staff for graveside service', 49500, 'flat', 'Y',
+        null, null, null),
     ('S13-HEARSE', 'hearse', 'Hearse', 39500, 'flat', 'Y', null, null, null),
     ('S14-LIMOUSINE', 'limousine', 'Limousine, an hour', 9500, 'per_hour', 'Y', null, null, null),
     ('S17-CREMFEE', 'other', 'Crematory fee', 42500, 'flat', 'Y', null, null, null),
     ('S98-AIR', 'other', 'Handling of a person shipped by air', 19500, 'flat', 'Y', null, null, null),
     ('S18-WITNESS', 'other', 'Family present at the start of cremation', 19500, 'flat', 'Y', null, null, null)
-) as listed (item_code, category, description, cents, charge_basis, is_declinable, variant, includes_items, disclosure_keys);
+) as listed (item_code, category, description, cents, charge_basis, is_declinable, variant, includes_items,
+    disclosure_keys);
 
 create or replace temp table stock_items as
 select * from (
     values
-    -- item, kind, what it is, content of one in 1/100000 mL, index (g per 100 mL; 20-30 and 24-27 are the federal descriptions' ranges), cost and price in cents
+    -- item, kind, what it is, content of one in 1/100000 mL, index (g per 100 mL; 20-30 and 24-27 are the federal
+    -- descriptions' ranges), cost and price in cents
     ('ART-25', 'arterial_fluid', 'Arterial fluid, index 25, 16 fl oz bottle', 47317600, '25', 685, null),
     ('ART-30', 'arterial_fluid', 'Arterial fluid, index 30, 16 fl oz bottle', 47317600, '30', 740, null),
     ('CAV-24', 'cavity_fluid', 'Cavity fluid, index 24, 16 fl oz bottle', 47317600, '24', 610, null),
@@ -74,12 +90,14 @@ select * from (
 ) as listed (home, zone, effective_from, effective_to, level);
 
 create or replace temp table price_book as
-select home, effective_from, effective_to, item_code, category, description, (cents * level // 100 + 250) // 500 * 500 as cents
+select home, effective_from, effective_to, item_code, category, description, (cents * level // 100
+    + 250) // 500 * 500 as cents
 from list_versions, services
 union all
 select
     home, effective_from, effective_to, item_code,
-    case item_kind when 'urn' then 'merchandise' when 'outer_container' then 'outer_burial_container_range_or_prices' else 'casket_range_or_prices' end,
+    case item_kind when 'urn' then 'merchandise' when 'outer_container' then 'outer_burial_container_range_or_prices'
+        else 'casket_range_or_prices' end,
     description, (price_cents * level // 100 + 250) // 500 * 500
 from list_versions, stock_items
 where price_cents is not null;

@@ -1,4 +1,5 @@
--- One row per case: which home, who the person was, how they died. A tile is 480 cases of the same five places; places' shelves, chambers,
+-- One row per case: which home, who the person was, how they died. A tile is 480 cases of the same five places;
+-- places' shelves, chambers,
 -- staff and stock grow with the number of tiles, so that the rules hold at any size.
 create or replace temp table seats as
 select

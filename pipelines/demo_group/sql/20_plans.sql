@@ -34,7 +34,8 @@ served as (
             when ending = 'cremation' then
                 case
                     when chance(p1, 32, 0.46) then 'none' when chance(p1, 32, 0.70) then 'memorial'
-                    when chance(p1, 32, 0.80) then 'viewing' when chance(p1, 32, 0.95) then 'funeral' else 'witness_cremation'
+                    when chance(p1, 32, 0.80) then 'viewing' when chance(p1, 32, 0.95) then 'funeral'
+                        else 'witness_cremation'
                 end
             when ending = 'burial' then
                 case when chance(p1, 32, 0.14) then 'none' when chance(p1, 32, 0.30) then 'graveside' else 'funeral' end
@@ -60,7 +61,8 @@ prepared as (
 
 select
     *,
-    -- BIRCH has a small preparation room of its own for some intact people; CEDAR is too far from the centre and lays its own.
+    -- BIRCH has a small preparation room of its own for some intact people; CEDAR is too far from the centre and
+    -- lays its own.
     case
         when home = 'CEDAR' then 'CEDAR'
         when home = 'BIRCH' and is_embalmed and not is_autopsied and chance(p2, 32, 0.3) then 'BIRCH'
@@ -68,18 +70,23 @@ select
     end as lay_place,
     ending = 'cremation' and service_kind = 'none' and chance(p2, 48, 0.12) as has_own_container,
     case
-        when ending = 'burial' then 'bury' when ending = 'entombment' then 'entomb' when ending in ('trade', 'shipped') then 'ship'
+        when ending = 'burial' then 'bury' when ending = 'entombment' then 'entomb' when ending in ('trade',
+            'shipped') then 'ship'
         when ending = 'donation' then 'donate'
         -- Where remains go, 2022 report quoted: 41 % cemetery, 26 % kept, 18 % scattered, 14 % split.
         when ending = 'cremation' then
-            case when chance(d2, 48, 0.40) then 'cremate_inter' when chance(d2, 48, 0.82) then 'cremate_collect' else 'cremate_scatter' end
+            case when chance(d2, 48, 0.40) then 'cremate_inter' when chance(d2, 48, 0.82) then 'cremate_collect'
+                else 'cremate_scatter' end
     end as instruction,
     case
-        when is_unidentified or place_code in ('7', '9') and is_examined then 'medical_examiner:COUNTY-' || right(home, 1)
+        when is_unidentified or place_code in ('7', '9') and is_examined then 'medical_examiner:COUNTY-' || right(home,
+            1)
         when ending = 'trade' then 'funeral_home:' || pick(d4, 8, (select words from name_words where kind = 'firm'))
         when is_examined then 'medical_examiner:COUNTY-' || right(home, 1)
-        when place_code in ('1', '2', '3') then 'hospital:' || pick(d4, 8, (select words from name_words where kind = 'hospital'))
-        when place_code in ('5', '6') then 'care_facility:' || pick(d4, 8, (select words from name_words where kind = 'care'))
+        when place_code in ('1', '2', '3') then 'hospital:' || pick(d4, 8, (select words from name_words
+            where kind = 'hospital'))
+        when place_code in ('5', '6') then 'care_facility:' || pick(d4, 8, (select words from name_words
+            where kind = 'care'))
         else 'residence:R-' || case_number
     end as origin
 from prepared;

@@ -32,7 +32,8 @@ with placed as (
         case
             when ending = 'cremation' then
                 place // 12 * 1440 + 12 * 60 + place % 12 // 3 * 180 + between_of(t2, 24, 0, 20)
-            when ending in ('burial', 'entombment') then (ready // 1440 + 1) * 1440 + 15 * 60 + between_of(t2, 24, 0, 300)
+            when ending in ('burial', 'entombment') then (ready // 1440 + 1) * 1440 + 15 * 60 + between_of(t2, 24, 0,
+                300)
             when ending in ('trade', 'shipped', 'donation') then ready
             when ending = 'cancelled' then refrigerated + between_of(t2, 24, 600, 2400)
         end as act,
@@ -65,7 +66,8 @@ select
     home_service - between_of(t4, 24, 60, 100) as viewed,
     home_service - between_of(t4, 24, 60, 100) - between_of(t2, 40, 80, 160) as home_arrived,
     home_service - between_of(t4, 24, 60, 100) - between_of(t2, 40, 80, 160) - between_of(t1, 40, 16, 50) as left_care,
-    -- One and a half to two and a half hours with the cooling (65-90 min a cycle, 2-3 h with larger bodies: trade figures, secondary).
+    -- One and a half to two and a half hours with the cooling (65-90 min a cycle, 2-3 h with larger bodies: trade
+    -- figures, secondary).
     act + between_of(t3, 8, 85, 150) as cremated,
     act + between_of(t3, 8, 85, 150) + between_of(t2, 8, 50, 260) as packed
 from served;

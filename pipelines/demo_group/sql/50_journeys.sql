@@ -3,7 +3,8 @@ create or replace temp table journeys as
 with gone as (
     select
         *,
-        -- Remains are fetched within days, a few late; none beyond 55 days (the shortest limits of state law begin at 60).
+        -- Remains are fetched within days, a few late; none beyond 55 days (the shortest limits of state law begin
+        -- at 60).
         packed + least(skewed(t1, 4, case when chance(t2, 12, 0.06) then 30000 else 4300 end), 79000) as remains_gone,
         -- The car to the last place: from the home after a service, else from where the person was laid.
         case when has_home_service then home else lay_place end as last_place,
@@ -16,7 +17,8 @@ select
     *,
     case
         when ending = 'cremation' then
-            crematory_arrived - case when last_place = 'CEDAR' then between_of(t4, 28, 330, 400) else between_of(t4, 28, 16, 60) end
+            crematory_arrived - case when last_place = 'CEDAR' then between_of(t4, 28, 330, 400) else between_of(t4,
+                28, 16, 60) end
         when ending in ('burial', 'entombment') then act - between_of(t4, 28, 35, 65)
     end as last_departed,
     case when ending in ('burial', 'entombment') then act - between_of(t4, 12, 8, 20) end as cemetery_arrived,

@@ -1,4 +1,5 @@
--- A shelf for each stay. A shelf comes round again after 48 (CARE) or 24 later arrivals, about 24 days; stays over 15 days have long-stay shelves
+-- A shelf for each stay. A shelf comes round again after 48 (CARE) or 24 later arrivals, about 24 days; stays over
+-- 15 days have long-stay shelves
 -- of their own, so that no shelf holds two.
 create or replace temp table shelves as
 with stays as (

@@ -18,8 +18,10 @@ counts as (
 
 stays as (
     select
-        case_number, lay_place as place, laid + 10 as since, coalesce(left_care, last_departed, act, cut_off + 1) - 10 as until, shelf, shelved,
-        coalesce(taken, cut_off + 1) as taken, coalesce(embalming_started - 8, cut_off + 1) as out_from, coalesce(embalming_finished + 12, 0) as out_until
+        case_number, lay_place as place, laid + 10 as since, coalesce(left_care, last_departed, act, cut_off
+            + 1) - 10 as until, shelf, shelved,
+        coalesce(taken, cut_off + 1) as taken, coalesce(embalming_started - 8, cut_off + 1) as out_from,
+            coalesce(embalming_finished + 12, 0) as out_until
     from walks
     union all
     select case_number, 'CREM', crematory_arrived + 5, act - 25, null, 0, 0, 0, 0 from walks where ending = 'cremation'

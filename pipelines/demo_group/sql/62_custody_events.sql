@@ -1,4 +1,5 @@
--- The feed: who did it, who read what, when it was recorded. Staff are codes of the place, outside people codes of their desk.
+-- The feed: who did it, who read what, when it was recorded. Staff are codes of the place, outside people codes of
+-- their desk.
 create or replace temp table custody_events as
 with signed as (
     select
@@ -9,7 +10,8 @@ with signed as (
         walks.is_male,
         walks.band_number,
         case when getvariable('has_background') and walks.tile > 0 then walks.t2 // 7 % 300 else 0 end as fault,
-        left(case when steps.step >= 235 and walks.ending = 'cremation' then 'CREM' when steps.step >= 205 then walks.home
+        left(case when steps.step >= 235 and walks.ending = 'cremation' then 'CREM'
+            when steps.step >= 205 then walks.home
             when steps.step >= 28 then walks.lay_place else walks.home end, 2) as staff
     from custody_steps as steps
     inner join walks using (case_number)
@@ -27,10 +29,12 @@ select
     to_party,
     case when fault = 2 and step = 40 then 'CREM' else place_id end as place_id,
     unit as storage_unit,
-    case when (contains(seen, 'm') or contains(seen, 'c')) and not (fault = 3 and step = 30) then band_number end as band_number,
+    case when (contains(seen, 'm') or contains(seen, 'c')) and not (fault = 3
+        and step = 30) then band_number end as band_number,
     case when contains(seen, 'm') or contains(seen, 'c') then (3 + e // 7 % 5 // 3)::varchar end as identifiers_matched,
     case when contains(seen, 'x') then case when is_male then 'M' else 'F' end end as sex_observed,
-    case when contains(seen, 's') then case when action = 'received' then 'desk-' || (1 + e // 3 % 9)::varchar else staff || '-S' || (1 + e // 3 % 5)::varchar end
+    case when contains(seen, 's') then case when action = 'received' then 'desk-' || (1 + e // 3 % 9)::varchar
+        else staff || '-S' || (1 + e // 3 % 5)::varchar end
     end as released_by,
     case
         when contains(seen, 's') then
@@ -50,7 +54,8 @@ select
     null::varchar as corrects_event_id,
     case
         when e // 23 % 200 = 0 then
-            ['Family asks for a call before anything else, "please".', 'Door code changed' || chr(10) || 'ask at the desk', 'Two bags, one coat; listed apart',
+            ['Family asks for a call before anything else, "please".', 'Door code changed' || chr(10)
+                || 'ask at the desk', 'Two bags, one coat; listed apart',
                 'Seen by the chaplain, 20 min'][1 + (e // 29 % 4)::integer]
     end as remarks,
     minute as sort_minute,
@@ -58,6 +63,7 @@ select
 from (
     select
         *,
-        case when place_id = 'CEDAR' or (home_zone = 'America/Denver' and step < 240) then 'America/Denver' else 'America/Chicago' end as zone
+        case when place_id = 'CEDAR' or (home_zone = 'America/Denver' and step < 240) then 'America/Denver'
+            else 'America/Chicago' end as zone
     from signed
 );

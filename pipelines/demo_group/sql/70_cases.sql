@@ -23,7 +23,8 @@ create or replace temp table cases as
 select
     case_number,
     home as location_id,
-    case when coalesce(closed > cut_off, true) then 'open' when ending = 'cancelled' then 'cancelled' else 'closed' end as case_status,
+    case when coalesce(closed > cut_off, true) then 'open' when ending = 'cancelled' then 'cancelled'
+        else 'closed' end as case_status,
     case when not is_unidentified then family_name end as family_name,
     case when not is_unidentified and birth_known % 97 <> 0 then given_name end as given_name,
     case when is_unidentified then 'Y' else 'N' end as is_unidentified,
@@ -35,7 +36,8 @@ select
         else date_text(born)
     end as date_of_birth,
     date_text(local_date(died, zone)) as date_of_death,
-    case when is_unidentified or t4 % 100 = 0 then '99:99' else strftime(local_stamp(died, zone), '%H:%M') end as time_of_death,
+    case when is_unidentified or t4 % 100 = 0 then '99:99' else strftime(local_stamp(died, zone),
+        '%H:%M') end as time_of_death,
     told(pronounced, zone, cut_off) as pronounced_at,
     place_code as place_of_death_code,
     weight_kg::varchar as body_weight_kg,
@@ -67,11 +69,13 @@ select
         when is_cremation then case when chance(t4, 44, 0.09) then 'Y' else 'N' end
         when is_arranged then [null, 'N', 'U'][1 + (t4 % 3)::integer]
     end as implant_present,
-    case when is_cremation and chance(t4, 44, 0.09) and not is_never_received then told(refrigerated + 90, zone, cut_off) end as implant_removed_at,
+    case when is_cremation and chance(t4, 44, 0.09) and not is_never_received then told(refrigerated + 90, zone,
+        cut_off) end as implant_removed_at,
     case when is_arranged then service_kind end as service_kind,
     case when is_arranged then instant_text(service, zone) end as service_at,
     case
-        when is_arranged then case ending when 'cremation' then 'C' when 'burial' then 'B' when 'entombment' then 'E' when 'donation' then 'D' else 'R' end
+        when is_arranged then case ending when 'cremation' then 'C' when 'burial' then 'B' when 'entombment' then 'E'
+            when 'donation' then 'D' else 'R' end
     end as disposition_code,
     case when is_arranged then instruction end as disposition_instruction,
     case when is_arranged then instant_text(arranged, zone) end as instruction_given_at,

@@ -1,20 +1,25 @@
--- Three lists a home and version: general (all sixteen items), casket, outer container, each with a header row for its own disclosures.
+-- Three lists a home and version: general (all sixteen items), casket, outer container, each with a header row for
+-- its own disclosures.
 create or replace temp table price_lists as
 with rows_of_lists as (
     select
-        book.home, 'general' as list_kind, book.effective_from, book.item_code, book.category, book.description, book.cents as low, null::bigint as high,
-        services.charge_basis, services.is_declinable, services.variant, services.includes_items, services.disclosure_keys
+        book.home, 'general' as list_kind, book.effective_from, book.item_code, book.category, book.description,
+            book.cents as low, null::bigint as high,
+        services.charge_basis, services.is_declinable, services.variant, services.includes_items,
+            services.disclosure_keys
     from price_book as book
     inner join services using (item_code)
     union all
-    select book.home, 'general', book.effective_from, book.item_code, 'merchandise', book.description, book.cents, null, 'per_unit', 'Y', null, null, null
+    select book.home, 'general', book.effective_from, book.item_code, 'merchandise', book.description, book.cents,
+        null, 'per_unit', 'Y', null, null, null
     from price_book as book
     where book.item_code like 'URN-%'
     union all
     select
         home, 'general', effective_from,
         case category when 'casket_range_or_prices' then 'S15-CASKETS' else 'S16-OUTER' end, category,
-        case category when 'casket_range_or_prices' then 'Caskets; a complete price list is shown at the home' else 'Outer burial containers; a complete price list is shown at the home' end,
+        case category when 'casket_range_or_prices' then 'Caskets; a complete price list is shown at the home'
+            else 'Outer burial containers; a complete price list is shown at the home' end,
         min(cents), max(cents), 'per_unit', 'Y', 'range', null,
         case category when 'casket_range_or_prices' then 'casket_list_available' else 'obc_list_available' end
     from price_book
@@ -23,14 +28,16 @@ with rows_of_lists as (
     group by home, effective_from, category
     union all
     select
-        home, case when item_code like 'OBC-%' then 'outer_container' else 'casket' end, effective_from, item_code, category, description, cents, null,
+        home, case when item_code like 'OBC-%' then 'outer_container' else 'casket' end, effective_from, item_code,
+            category, description, cents, null,
         'per_unit', 'Y', case when item_code like 'ALT-%' then 'alternative_container' end, null, null
     from price_book
     where item_code like 'CSK-%' or item_code like 'OBC-%' or item_code like 'ALT-%'
     union all
     select
         home, list_kind, effective_from, 'HEADER-' || upper(list_kind), 'list_header',
-        heading || ', effective ' || strftime(effective_from, '%d %B %Y') || chr(10) || name_and_address, 0, null, null, null, null, null, keys
+        heading || ', effective ' || strftime(effective_from, '%d %B %Y') || chr(10) || name_and_address, 0, null,
+            null, null, null, null, keys
     from list_versions
     inner join (
         values
@@ -47,6 +54,7 @@ with rows_of_lists as (
 )
 
 select
-    home as location_id, list_kind, date_text(effective_from) as effective_from, item_code, category, description, money_text(low) as price,
+    home as location_id, list_kind, date_text(effective_from) as effective_from, item_code, category, description,
+        money_text(low) as price,
     money_text(high) as price_high, charge_basis, is_declinable, variant, includes_items, disclosure_keys
 from rows_of_lists;

@@ -1,4 +1,5 @@
--- Estimates on the day of the arrangement, invoices the day after the last act or later; one case in twenty is billed in two invoices.
+-- Estimates on the day of the arrangement, invoices the day after the last act or later; one case in twenty is
+-- billed in two invoices.
 create or replace temp table statement_lines as
 with documents as (
     select
@@ -15,10 +16,12 @@ with documents as (
 ),
 
 written as (
-    select 'E-' || case_number as document_number, 'estimate' as document_kind, arranged_date as day, null as corrects_document, documents.* from documents
+    select 'E-' || case_number as document_number, 'estimate' as document_kind, arranged_date as day,
+        null as corrects_document, documents.* from documents
     union all
     select
-        case when has_two_invoices and category = 'cash_advance' then 'J-' else 'I-' end || case_number, 'invoice', invoice_date, null, documents.*
+        case when has_two_invoices and category = 'cash_advance' then 'J-' else 'I-' end || case_number, 'invoice',
+            invoice_date, null, documents.*
     from documents
     where is_invoiced
     union all

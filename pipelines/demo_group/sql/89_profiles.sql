@@ -36,7 +36,8 @@ select
     walks.keeper,
     walks.has_effects,
     walks.has_hold,
-    settled.closed <= settled.cut_off and settled.ending not in ('cancelled', 'waiting') and settled.invoiced < settled.cut_off - 14400 as is_done,
+    settled.closed <= settled.cut_off and settled.ending not in ('cancelled', 'waiting')
+        and settled.invoiced < settled.cut_off - 14400 as is_done,
     settled.t1 % 20 = 0 as has_two_invoices,
     settled.t2 % 6 = 0 and coalesce(billed.has_limousine, false) as has_credit,
     coalesce(billed.has_casket, false) as has_casket,
@@ -63,5 +64,7 @@ where settled.tile = 0;
 
 -- An instant text moved by minutes, its offset kept.
 create or replace macro moved(instant, minutes) as
-    strftime(strptime(left(instant, 16), '%Y-%m-%dT%H:%M') + to_minutes(minutes), '%Y-%m-%dT%H:%M') || right(instant, 6);
-create or replace macro event_at(wanted_event) as (select occurred_at from custody_events where event_id = wanted_event);
+    strftime(strptime(left(instant, 16), '%Y-%m-%dT%H:%M') + to_minutes(minutes), '%Y-%m-%dT%H:%M') || right(instant,
+        6);
+create or replace macro event_at(wanted_event) as (select occurred_at from custody_events
+    where event_id = wanted_event);

@@ -98,9 +98,11 @@ def _stock(group: Group) -> None:
         group.fault(rule, group.case(case))
         _arterial(group, case, f"{day} 14:00:00", lot)
     group.moved("received", "ART-25", "5", place="CARE", at="2026-06-06 09:00:00", lot_number="L3")
-    for rule, case, lot, day in (("lot_unknown", "lot of the opening", "L2", "2026-06-05"),
-                                 ("lot_unknown", "lot in that day", "L3", "2026-06-06"),
-                                 ("lot_expired", "lot on its last day", "L2", "2026-06-20")):  # fmt: skip
+    for rule, case, lot, day in (
+        ("lot_unknown", "lot of the opening", "L2", "2026-06-05"),
+        ("lot_unknown", "lot in that day", "L3", "2026-06-06"),
+        ("lot_expired", "lot on its last day", "L2", "2026-06-20"),
+    ):
         group.twin(rule, group.case(case))
         _arterial(group, case, f"{day} 08:00:00", lot)
 
@@ -115,9 +117,9 @@ def _arterial(group: Group, case: str, at: str, lot: str | None = "L2", ounces: 
 
 def _solutions(group: Group) -> None:
     at = "2026-06-04 14:00:00"
-    for case, ounces, volume in (("strong", "21", GALLON), ("weak", "4", GALLON)):
+    for case, ounces in (("strong", "21"), ("weak", "4")):
         group.fault("solution_unusual", group.case(case))
-        _arterial(group, case, at, ounces=ounces, volume=volume)
+        _arterial(group, case, at, ounces=ounces)
     # 10.24 fl oz of index 25 in a gallon: 2 g per 100 mL; without a volume there is no strength.
     for case, ounces, volume in (("two per cent", "10.24", GALLON), ("no volume", "64", None)):
         group.twin("solution_unusual", group.case(case))

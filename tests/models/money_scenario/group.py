@@ -64,8 +64,15 @@ class Group:
         self.twins[rule].add(subject)
         return subject
 
-    def case(self, number: str, *, approved: str | None = "2026-06-02 12:00:00",
-             closed: bool = True, home: str = "ALDER", arranged: str = "2026-06-01 10:00:00") -> str:
+    def case(
+        self,
+        number: str,
+        *,
+        approved: str | None = "2026-06-02 12:00:00",
+        closed: bool = True,
+        home: str = "ALDER",
+        arranged: str = "2026-06-01 10:00:00",
+    ) -> str:
         self.add(
             "cases", case_number=number, location_id=home,
             case_status="closed" if closed else "open",
@@ -136,4 +143,6 @@ def _category(code: str) -> str:
         return "casket_range_or_prices"
     if code.startswith("ADV"):
         return "cash_advance"
-    return {"": "tax", "HEADER": "list_header", "DISCOUNT": "discount"}.get(code, "other" if code.startswith("FEE") else "merchandise")
+    if code.startswith("FEE"):
+        return "other"
+    return {"": "tax", "HEADER": "list_header"}.get(code, "merchandise")

@@ -109,8 +109,12 @@ def _basic_fee_and_reasons(group: Group) -> None:
 
 
 def _advances(group: Group) -> None:
-    for case, home, paid in (("advance marked up", "ALDER", "260"), ("at cost", "ALDER", "310"),
-                             ("bill pending", "ALDER", None), ("disclosed", "BIRCH", "260")):  # fmt: skip
+    for case, home, paid in (
+        ("advance marked up", "ALDER", "260"),
+        ("at cost", "ALDER", "310"),
+        ("bill pending", "ALDER", None),
+        ("disclosed", "BIRCH", "260"),
+    ):
         group.billed(group.case(case), ("ADV-OBIT", "1", "310"), home=home)
         if paid:
             group.add("supplier_bill_lines", supplier_code="PAPER", bill_number=case, line_number=1,

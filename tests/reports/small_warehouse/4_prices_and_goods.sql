@@ -71,6 +71,8 @@ from (values ('ALDER'), ('BIRCH'), ('CEDAR')) as l (home)
 cross join (values (date '2026-09-01'), (date '2026-10-01'), (date '2026-11-01')) as m (month_start)
 cross join (values ('casket'), ('urn')) as k (item_kind);
 
+insert into accepted.supply_items (item_code, description, item_kind, unit) values
+    ('CASKET-01', 'Oak', 'casket', 'each'), ('0042', 'Urn', 'urn', 'each');
 create table marts.stock_roll_forward as
 select
     l.home as location_id, k.code as item_code, k.says as description, 'each' as unit,

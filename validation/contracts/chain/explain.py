@@ -93,7 +93,7 @@ def named_columns(breaks: pl.DataFrame) -> pl.DataFrame:
         .when((is_place | is_at_once) & ~is_unit).then("place_row")
         .otherwise("row_before").alias("against_row"),
         pl.when(is_party).then(known["party_before"].fill_null("nobody yet"))
-        .when(is_unit).then(pl.lit("another storage unit"))
+        .when(is_unit).then("unit_before")
         .otherwise(known["place_before"].fill_null("no place yet")).alias("expected_text"),
         pl.when(is_party).then(party_found)
         .when(is_unit).then("storage_unit")

@@ -42,8 +42,8 @@ def walk_chains(events: pl.DataFrame) -> pl.DataFrame:
     """Add to the events of whole cases ``break_code``, the rule of ``CHAIN_RULES`` that the event
     breaks; only at the first break of each case.
 
-    Also added: party_before, place_before, and the rows that left them: row_before (the event
-    before), party_row, place_row (-1: none).
+    Also added: party_before, place_before, unit_before, and the rows that left them: row_before
+    (the event before), party_row, place_row (-1: none).
     """
     is_first = (pl.col("case_key") != pl.col("case_key").shift(1)).fill_null(True)
     is_last = (pl.col("case_key") != pl.col("case_key").shift(-1)).fill_null(True)
@@ -98,6 +98,7 @@ def _found_before() -> list[pl.Expr]:
         "band_before": ("band_after", UNKNOWN),
         "is_open": ("is_open_after", False),
         "is_over": ("is_over_after", False),
+        "unit_before": ("storage_unit", UNKNOWN),
         "row_before": ("row_id", _NO_ROW),
     }
     return [

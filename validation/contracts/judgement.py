@@ -21,10 +21,11 @@ from validation.contracts.schema import Contract, build_contract
 BATCH_ROWS = 1_000_000
 
 
-def judge(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
+def judge(con: duckdb.DuckDBPyConnection, feed: Feed, batch_rows: int = BATCH_ROWS) -> None:
     """Add to ``quality.rejects`` what is wrong in ``accepted.<feed>``; moves and deletes nothing.
 
-    Expects every feed parsed: references look at ``accepted`` and ``held`` of the lists.
+    ``batch_rows``: about how many records stand in one frame; a frame of custody events holds whole
+    cases. Expects every feed parsed: references look at ``accepted`` and ``held`` of the lists.
 
     Raises:
         ContractFault: the table is not what the declaration says. Our fault.
@@ -34,25 +35,25 @@ def judge(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
     remember_earlier(con, feed)
     contract = build_contract(feed)
     if feed.name == "custody_events":
-        judge_chains(con, feed, contract, BATCH_ROWS)
+        judge_chains(con, feed, contract, batch_rows)
     else:
-        for frame in _batches(con, feed, contract):
+        for frame in _batches(con, feed, contract, batch_rows):
             write_rejects(con, feed, contract.find(frame))
     forget_earlier(con)
     drop_known_tables(con, feed)
 
 
 def _batches(
-    con: duckdb.DuckDBPyConnection, feed: Feed, contract: Contract
+    con: duckdb.DuckDBPyConnection, feed: Feed, contract: Contract, batch_rows: int
 ) -> Iterator[pl.DataFrame]:
     columns = [f"r.{identifier(name)}" for name in contract.columns]
     columns += [f"{sql} as {identifier(name)}" for name, sql in contract.helpers.items()]
     last = con.execute(f"select coalesce(max(rowid), -1) from accepted.{feed.name}").fetchall()
-    for start in range(0, int(last[0][0]) + 1, BATCH_ROWS):
+    for start in range(0, int(last[0][0]) + 1, batch_rows):
         yield con.sql(
             f"""
             select r.rowid as row_id, {", ".join(columns)}
             from accepted.{feed.name} r
-            where r.rowid between {start} and {start + BATCH_ROWS - 1}
+            where r.rowid between {start} and {start + batch_rows - 1}
             """
         ).pl()

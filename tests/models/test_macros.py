@@ -1,0 +1,155 @@
+"""The project's macros against published values and reference libraries."""
+
+import random
+from datetime import UTC, date, datetime
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pytest
+
+from tests.models.conftest import EmptyBuild
+from tests.models.project import inline_rows
+
+#: ISO 8601: week 1 holds the year's first Thursday (4 January). Year ends at which calendar year
+#: and week year part; the values follow from the rule.
+ISO_WEEKS = {
+    "2004-12-31": "2004-W53", "2005-01-01": "2004-W53", "2005-12-31": "2005-W52",
+    "2006-01-01": "2005-W52", "2006-01-02": "2006-W01", "2007-12-31": "2008-W01",
+    "2008-12-28": "2008-W52", "2008-12-29": "2009-W01", "2009-12-31": "2009-W53",
+    "2010-01-03": "2009-W53", "2015-12-31": "2015-W53", "2018-12-31": "2019-W01",
+    "2019-12-30": "2020-W01", "2020-12-31": "2020-W53", "2021-01-03": "2020-W53",
+    "2021-01-04": "2021-W01", "2024-12-30": "2025-W01", "2025-12-29": "2026-W01",
+    "2026-12-31": "2026-W53", "2027-01-03": "2026-W53",
+}  # fmt: skip
+
+#: Wall times on the days of a clock change and the hours that pass between them: the night when
+#: clocks go back has one hour more than they show, the night when they go forward one less.
+#: Days of change from the IANA zone database; the zone library is asked as well.
+CLOCK_CHANGES = [
+    ("America/Chicago", "2026-11-01 00:30", "2026-11-01 03:30", 4.0),
+    ("America/Chicago", "2026-03-08 01:30", "2026-03-08 03:30", 1.0),
+    ("America/Denver", "2026-11-01 00:30", "2026-11-01 03:30", 4.0),
+    ("America/New_York", "2024-11-03 00:30", "2024-11-03 03:30", 4.0),
+    ("America/New_York", "2024-03-10 01:30", "2024-03-10 03:30", 1.0),
+    ("America/Phoenix", "2026-11-01 00:30", "2026-11-01 03:30", 3.0),
+]
+
+
+def _utc(wall: str, zone: str) -> datetime:
+    local = datetime.fromisoformat(wall).replace(tzinfo=ZoneInfo(zone))
+    return local.astimezone(UTC).replace(tzinfo=None)
+
+
+def test_iso_weeks_at_year_ends(empty_build: EmptyBuild) -> None:
+    listed = ", ".join(f"(date '{day}')" for day in ISO_WEEKS)
+    rows = inline_rows(
+        empty_build.warehouse,
+        "select days.day, {{ iso_week_label('days.day') }}, {{ iso_week_monday('days.day') }}"
+        f" from (values {listed}) as days (day)",
+    )
+    assert {str(day): label for day, label, _ in rows} == ISO_WEEKS
+    for day, label, monday in rows:
+        year, week, _ = day.isocalendar()
+        assert (label, monday) == (f"{year}-W{week:02}", date.fromisocalendar(year, week, 1))
+
+
+def test_elapsed_hours_across_both_clock_changes(empty_build: EmptyBuild) -> None:
+    selects = " union all ".join(
+        f"select {i} as n, {{{{ elapsed_hours("
+        f"utc_of_local(\"timestamp '{begun}:00'\", \"'{zone}'\"), "
+        f"utc_of_local(\"timestamp '{ended}:00'\", \"'{zone}'\")) }}}}"
+        for i, (zone, begun, ended, _) in enumerate(CLOCK_CHANGES)
+    )
+    rows = dict(inline_rows(empty_build.warehouse, selects))
+    for i, (zone, begun, ended, hours) in enumerate(CLOCK_CHANGES):
+        assert rows[i] == pytest.approx(hours)
+        assert (_utc(ended, zone) - _utc(begun, zone)).total_seconds() == hours * 3600
+
+
+def test_elapsed_time_does_not_count_boundaries(empty_build: EmptyBuild) -> None:
+    begun, ended = "timestamp '2026-06-01 10:59:30'", "timestamp '2026-06-01 11:01:00'"
+    rows = inline_rows(
+        empty_build.warehouse,
+        f'select {{{{ elapsed_minutes("{begun}", "{ended}") }}}},'
+        f' {{{{ elapsed_hours("{ended}", "{begun}") }}}},'
+        f' {{{{ add_hours("{begun}", "1.5") }}}},'
+        f' {{{{ add_hours("{begun}", "99999999999999") }}}} > {ended}',
+    )
+    assert rows == [(1.5, -0.025, datetime(2026, 6, 1, 12, 29, 30), True)]
+
+
+def test_local_dates_are_those_of_the_place(empty_build: EmptyBuild) -> None:
+    instant = "timestamp '2026-11-02 06:30:00'"
+    rows = inline_rows(
+        empty_build.warehouse,
+        f"select {{{{ local_date(\"{instant}\", \"'America/Chicago'\") }}}},"
+        f" {{{{ local_date(\"{instant}\", \"'America/Denver'\") }}}}",
+    )
+    assert rows == [(date(2026, 11, 2), date(2026, 11, 1))]
+
+
+@pytest.mark.parametrize("size", [1, 2, 5, 10, 11, 240])
+def test_quantiles_are_numpys_linear_ones(empty_build: EmptyBuild, size: int) -> None:
+    """Definition 7 of Hyndman and Fan (1996), which numpy calls "linear"."""
+    numbers = random.Random(size)
+    cents = [numbers.randrange(0, 100_000) for _ in range(size)]
+    listed = ", ".join(f"(cast({c} as decimal(18, 2)) / 100)" for c in cents)
+    fractions = (0.0, 0.1, 0.5, 0.9, 1.0)
+    selects = ", ".join(f"{{{{ quantile('listed.x', {f}) }}}}" for f in fractions)
+    rows = inline_rows(empty_build.warehouse, f"select {selects} from (values {listed}) as listed (x)")
+    expected = np.quantile(np.array(cents) / 100, fractions, method="linear")
+    assert rows[0] == pytest.approx(tuple(expected))
+
+
+def test_the_median_of_decimals_is_not_rounded_to_their_scale(empty_build: EmptyBuild) -> None:
+    rows = inline_rows(
+        empty_build.warehouse,
+        "select {{ quantile('listed.x', 0.5) }} from (values (cast(5.07 as decimal(18, 2))),"
+        " (cast(5.08 as decimal(18, 2)))) as listed (x)",
+    )
+    assert rows[0][0] == pytest.approx(5.075)
+
+
+def test_hash_keys_tell_columns_and_blanks_apart(empty_build: EmptyBuild) -> None:
+    keys = [["'ab'", "'c'"], ["'a'", "'bc'"], ["'abc'", "null"], ["'abc'", "''"], ["null", "'abc'"]]
+    selects = ", ".join(f"{{{{ hash_key({key}) }}}}" for key in keys)
+    rows = inline_rows(empty_build.warehouse, f"select {selects}")
+    assert len(set(rows[0])) == len(keys)
+    assert all(len(key) == 32 for key in rows[0])
+
+
+def test_the_newest_value_is_carried_forward(empty_build: EmptyBuild) -> None:
+    window = "partition by listed.k order by listed.n"
+    rows = inline_rows(
+        empty_build.warehouse,
+        f"select listed.n, {{{{ carried_forward('listed.v', '{window}') }}}},"
+        f" {{{{ carried_forward('listed.v', '{window}', '1 preceding') }}}}"
+        " from (values ('a', 1, null), ('a', 2, 'x'), ('a', 3, null), ('a', 4, 'y'), ('b', 5, null))"
+        " as listed (k, n, v) order by 1",
+    )
+    assert rows == [
+        (1, None, None), (2, "x", None), (3, "x", "x"), (4, "y", "x"), (5, None, None),
+    ]  # fmt: skip
+
+
+def test_no_model_reads_a_clock() -> None:
+    from tests.models.project import PROJECT  # noqa: PLC0415
+
+    clocks = ("current_timestamp", "now()", "current_date", "localtimestamp", "date_diff", "datediff")
+    used = {
+        f"{path.parent.name}/{path.name}": word
+        for path in Path(PROJECT).rglob("*.sql")
+        for word in clocks
+        if word in _code(path)
+    }
+    assert used == {}
+
+
+def _code(path: Path) -> str:
+    """A file's SQL without its comments."""
+    lines = path.read_text(encoding="utf-8").lower()
+    while "{#" in lines:
+        begun, ended = lines.index("{#"), lines.index("#}") + 2
+        lines = lines[:begun] + lines[ended:]
+    return "\n".join(line.split("--")[0] for line in lines.splitlines())

@@ -1,0 +1,184 @@
+"""Custody chains by worked cases: what is named, what is held with it, what heals.
+
+The invariants are those of the open visibility-event model (GS1 EPCIS 2.0: an event has one
+eventTime and one eventTimeZoneOffset, recordTime when it was captured; events are never altered,
+an errorDeclaration points at the corrective event) and of the NIST glossary's chain of custody
+(CNSSI 4009: each person who handled, date and time, each transfer).
+"""
+
+from datetime import timedelta
+
+import pytest
+
+from validation.catalogue import Edit, Example
+
+
+def chain(*edits: Edit, **case: str) -> Example:
+    return Example("custody_events", chain=edits, case=case)
+
+
+def change(step: str, **columns: str) -> Edit:
+    return Edit(step, change=columns)
+
+
+def drop(step: str) -> Edit:
+    return Edit(step, drop=True)
+
+
+@pytest.fixture
+def the_break(court):
+    """Judge edits of the lawful chain: (rule, step's event number, detail) of the one break."""
+
+    def judge(*edits: Edit, **case: str) -> tuple[str, str, str]:
+        rejects = court.judge_example(chain(*edits, **case))
+        (found,) = [r for r in rejects if r.rule != "chain_held"]
+        return found.rule, found.key, found.detail
+
+    return judge
+
+
+def test_break_names_both_events_with_file_and_line_and_the_minutes_between(the_break) -> None:
+    rule, event, detail = the_break(change("transferred_to_crematory", from_party="ALDER"))
+    assert (rule, event) == ("chain_party_break", "EV-011")
+    # CARE took over on 2026-06-01 at 08:40 and the next handover is on 2026-06-05 at 09:55:
+    # 4 days, 1 hour and 15 minutes = 5,835 minutes.
+    assert detail == (
+        "After EV-004 transferred (custody_events-2026-11-16.csv, line 6) the person was with "
+        "CARE; EV-011 transferred (custody_events-2026-11-16.csv, line 13) says ALDER gives and "
+        "CREM takes over. 5835 minutes lie between."
+    )
+
+
+def test_every_other_record_of_the_case_is_held_and_names_the_break(court) -> None:
+    rejects = court.judge_example(chain(change("stored", band_number="B-7")))
+    (found,) = [r for r in rejects if r.rule != "chain_held"]
+    held = [r for r in rejects if r.rule == "chain_held"]
+    assert len(held) == len(court.chain()) - 1
+    assert {r.line for r in held} | {found.line} == set(range(2, 2 + len(court.chain())))
+    assert {r.detail for r in held} == {
+        "The chain of this case breaks at EV-006 stored (custody_events-2026-11-16.csv, line 8) "
+        "(chain_band_mismatch)."
+    }
+
+
+def test_first_of_two_breaks_is_named(the_break) -> None:
+    edits = (change("stored", band_number=""), change("transferred", from_party="BIRCH"))
+    assert the_break(change("transferred", from_party="CREM"), edits[0])[:2] == (
+        "chain_party_break", "EV-004",
+    )  # fmt: skip
+    assert the_break(edits[0])[:2] == ("chain_move_without_band", "EV-006")
+
+
+@pytest.mark.parametrize(
+    ("edits", "rule", "event"),
+    [
+        ((drop("arrived"),), "chain_place_break", "EV-004"),
+        ((drop("departed"),), "chain_place_break", "EV-003"),
+        ((drop("departed_to_crematory"),), "chain_place_break", "EV-010"),
+        ((drop("arrived_at_crematory"),), "chain_place_break", "EV-011"),
+        ((drop("transferred"),), "chain_party_break", "EV-011"),
+        ((drop("received"),), "chain_not_opened", "EV-002"),
+        ((change("departed", place_id="CARE"),), "chain_place_break", "EV-002"),
+        ((change("departed", place_id=""),), "chain_place_break", "EV-002"),
+        ((change("arrived", place_id="vehicle:V2"),), "chain_place_break", "EV-003"),
+        ((change("arrived_at_crematory", place_id="BIRCH"),), "unknown_location", "EV-010"),
+        ((change("arrived_at_crematory", place_id="ALDER"),), "chain_place_break", "EV-011"),
+        ((change("transferred", to_party=""),), "chain_party_break", "EV-004"),
+        ((change("received", to_party=""),), "chain_party_break", "EV-001"),
+        ((change("stored", from_party="ALDER"),), "chain_party_break", "EV-006"),
+        ((drop("band_attached"), change("received", place_id="")), "chain_place_break", "EV-001"),
+        ((change("remains_packed", disc_number=""),), "chain_after_disposition", "EV-014"),
+        ((change("cremation_finished", band_number="B-9"),), "chain_band_mismatch", "EV-013"),
+        # A cremation where no crematory is: the way there is missing altogether.
+        (
+            (drop("departed_to_crematory"), drop("arrived_at_crematory"),
+             drop("transferred_to_crematory")),
+            "chain_place_break", "EV-012",
+        ),
+    ],
+)  # fmt: skip
+def test_what_is_missing_or_wrong_is_named(the_break, edits, rule: str, event: str) -> None:
+    assert the_break(*edits)[:2] == (rule, event)
+
+
+@pytest.mark.parametrize(
+    "edits",
+    [
+        (),
+        (drop("band_attached"),),
+        (drop("identity_checked"), drop("refrigerated"), drop("taken_out")),
+        # Touching instants are one after the other, not at once.
+        (change("departed_to_crematory", occurred_at="2026-06-05T09:00-05:00"),),
+        # A count is a matter of findings, whatever it saw.
+        (change("count", action="counted", occurred_at="2026-06-02T20:00-05:00",
+                place_id="CREM", band_number="B-7"),),
+        # Received from somebody who did not sign, at a place known from the band.
+        (change("received", from_party="", place_id=""),),
+        # To an outside crematory, and the remains back.
+        (change("arrived_at_crematory", place_id="crematory:FAR"),
+         change("transferred_to_crematory", to_party="crematory:FAR", place_id="")),
+    ],
+)  # fmt: skip
+def test_lawful_variations_are_accepted(court, edits) -> None:
+    assert court.judge_example(chain(*edits)) == []
+
+
+def test_open_case_may_end_anywhere_and_a_closed_one_may_not(court, the_break) -> None:
+    later = [drop(s) for s in ("cremation_finished", "remains_packed", "remains_released")]
+    assert court.judge_example(chain(*later, case_status="open")) == []
+    assert the_break(*later)[:2] == ("chain_closed_without_end", "EV-012")
+
+
+def test_band_of_a_case_without_one_is_the_first_that_was_read(court, the_break) -> None:
+    assert court.judge_example(chain(band_number="")) == []
+    other = change("stored", band_number="B-7")
+    assert the_break(other, band_number="")[:2] == ("chain_band_mismatch", "EV-006")
+
+
+# Corrections: GS1 EPCIS 2.0, errorDeclaration. The wrong event stays on record.
+
+WRONG = change("mistake", action="arrived", occurred_at="2026-06-01T08:35-05:00", place_id="ALDER")
+
+
+def test_corrected_mistake_breaks_no_chain_and_stays_on_record(court) -> None:
+    right = change("arrived", corrects_event_id="mistake")
+    assert court.judge_example(chain(WRONG, right)) == []
+    accepted = court.con.execute("select count(*) from accepted.custody_events").fetchall()
+    assert accepted == [(len(court.chain()) + 1,)]
+
+
+def test_mistake_without_its_correction_breaks_the_chain(the_break) -> None:
+    assert the_break(WRONG)[:2] == ("chain_two_places_at_once", "EV-090")
+
+
+def test_voided_event_is_out_of_the_chain(court, the_break) -> None:
+    void = change("arrived", action="voided", corrects_event_id="departed", place_id="")
+    assert the_break(void)[0] == "chain_place_break"
+    lawful = chain(change("refrigerated", action="voided", corrects_event_id="identity_checked"))
+    assert court.judge_example(lawful) == []
+
+
+def test_corrections_in_a_circle_correct_nothing(the_break) -> None:
+    circle = (change("stored", corrects_event_id="refrigerated"),
+              change("refrigerated", corrects_event_id="stored"))  # fmt: skip
+    assert the_break(*circle)[:2] == ("chain_correction_unknown", "EV-006")
+    itself = change("stored", corrects_event_id="stored")
+    assert the_break(itself)[:2] == ("chain_correction_unknown", "EV-006")
+
+
+def test_correction_of_a_correction_takes_its_place(court) -> None:
+    first = change("arrived", place_id="ALDER", corrects_event_id="mistake")
+    second = change("second", action="arrived", occurred_at="2026-06-01T08:36-05:00",
+                    place_id="CARE", corrects_event_id="arrived")  # fmt: skip
+    assert court.judge_example(chain(WRONG, first, second)) == []
+
+
+def test_instant_is_kept_with_its_offset(court) -> None:
+    """GS1 EPCIS 2.0: eventTime and eventTimeZoneOffset are both mandatory."""
+    court.judge_example(chain())
+    offsets = court.con.execute(
+        "select distinct occurred_at - occurred_at_local from accepted.custody_events"
+    ).fetchall()
+    assert offsets == [(timedelta(hours=5),)]
+    missing = court.judge_example(chain(change("stored", occurred_at="")))
+    assert ("missing_value", "EV-006") in {(r.rule, r.key) for r in missing}

@@ -1,0 +1,181 @@
+"""Contracts of single records: one reject per cell, lists that are known, frames that fit."""
+
+from datetime import date, datetime
+from decimal import Decimal
+
+import polars as pl
+import pytest
+
+from pipelines.feeds import FEEDS, GROUP_FEEDS, Form, feed
+from validation.catalogue import Example
+from validation.contracts import ContractFault, judge
+from validation.contracts.schema import build_contract
+
+CASE = {
+    "case_number": "K1", "location_id": "ALDER", "case_status": "open", "family_name": "Quillon",
+    "date_of_death": "2026-06-01", "date_of_death_earliest": date(2026, 6, 1),
+    "place_of_death_code": "4", "first_call_at": datetime(2026, 6, 1, 10),
+    "first_call_at_local": datetime(2026, 6, 1, 5),
+}  # fmt: skip
+LINE = {
+    "document_number": "I-1", "line_number": 1, "document_kind": "invoice", "case_number": "K1",
+    "location_id": "ALDER", "document_date": date(2026, 6, 8), "category": "embalming",
+    "description": "Embalming", "quantity": Decimal(1), "unit_price": Decimal("825.0000"),
+    "line_total": Decimal("825.00"),
+}  # fmt: skip
+
+
+@pytest.fixture
+def lists(court):
+    """A court in which one location and one case are known."""
+    court.accept("locations", [{"location_id": "ALDER", "location_kind": "funeral_home"}])
+    court.accept("cases", [CASE])
+    return court
+
+
+def rules(rejects: list) -> set[tuple[str, str | None]]:
+    return {(r.rule, r.column) for r in rejects}
+
+
+@pytest.mark.parametrize("name", GROUP_FEEDS)
+def test_declared_examples_of_a_feed_are_lawful(court, name: str) -> None:
+    assert court.judge_example(Example(name, records=({},))) == []
+
+
+@pytest.mark.parametrize("name", FEEDS)
+def test_every_required_and_coded_column_is_in_the_contract(name: str) -> None:
+    contract = build_contract(feed(name))
+    reported = {contract.reported.get(column, column) for column in (*contract.columns,
+                *contract.helpers)}  # fmt: skip
+    declared = FEEDS[name].columns
+    assert {c.name for c in declared if c.is_required or c.allowed or c.refers_to} <= reported
+    assert {c.name for c in declared if c.form in (Form.PARTY, Form.PLACE)} <= reported
+
+
+def test_missing_value_is_reported_once_per_cell(lists) -> None:
+    lists.accept("cases", [CASE | {"place_of_death_code": None, "first_call_at": None}])
+    assert rules(lists.judge_typed("cases")) == {
+        ("missing_value", "place_of_death_code"), ("missing_value", "first_call_at"),
+    }  # fmt: skip
+
+
+def test_unreadable_text_is_not_reported_as_missing_too(court) -> None:
+    unread = Example("cases", records=({"first_call_at": "yesterday", "closed_at": "soon",
+                                        "case_status": "closed"},))  # fmt: skip
+    assert rules(court.judge_example(unread)) == {
+        ("not_an_instant", "first_call_at"), ("not_an_instant", "closed_at"),
+    }  # fmt: skip
+
+
+def test_one_record_may_break_several_rules(lists) -> None:
+    lists.accept("statement_lines", [LINE | {"location_id": "ELM", "category": "gift",
+                                             "quantity": Decimal(-1)}])  # fmt: skip
+    assert rules(lists.judge_typed("statement_lines")) == {
+        ("unknown_location", "location_id"), ("not_in_list", "category"),
+        ("quantity_not_positive", "quantity"), ("line_total_wrong", "line_total"),
+    }  # fmt: skip
+
+
+def test_reject_tells_key_value_line_and_what_was_found(lists) -> None:
+    lists.accept("statement_lines", [LINE, LINE | {"line_number": 2, "line_total": Decimal(826)}])
+    (reject,) = lists.judge_typed("statement_lines")
+    assert (reject.line, reject.key, reject.value) == (3, "I-1|2", "826.00")
+    assert reject.detail == "1.0000 times 825.0000 is 825.00."
+
+
+def test_held_case_is_known_to_the_feeds_that_refer_to_it(lists) -> None:
+    lists.con.execute("insert into held.cases select * from accepted.cases")
+    lists.con.execute("delete from accepted.cases")
+    lists.accept("statement_lines", [LINE])
+    assert lists.judge_typed("statement_lines") == []
+    lists.con.execute("delete from held.cases")
+    assert rules(lists.judge_typed("statement_lines")) == {("unknown_case", "case_number")}
+
+
+@pytest.mark.parametrize(
+    ("kind", "category", "quantity", "rule"),
+    [
+        ("credit", "embalming", -1, None),
+        ("credit", "embalming", 1, "credit_not_negative"),
+        ("credit", "embalming", 0, "credit_not_negative"),
+        ("invoice", "discount", -1, None),
+        ("invoice", "discount", 1, "credit_not_negative"),
+        ("credit", "discount", 1, None),
+        ("credit", "discount", -1, "credit_not_negative"),
+        ("invoice", "embalming", 0, "quantity_not_positive"),
+        ("estimate", "embalming", -1, "quantity_not_positive"),
+    ],
+)
+def test_sign_of_a_quantity_says_what_the_line_does(
+    lists, kind: str, category: str, quantity: int, rule: str | None
+) -> None:
+    total = Decimal("825.00") * quantity
+    line = {"document_kind": kind, "category": category, "quantity": Decimal(quantity)}
+    lists.accept("statement_lines", [LINE | line | {"line_total": total}])
+    assert {r.rule for r in lists.judge_typed("statement_lines")} == ({rule} if rule else set())
+
+
+@pytest.mark.parametrize(
+    ("quantity", "price", "total", "is_right"),
+    [
+        # 2.5 x 1.01 = 2.525: half a cent may be rounded up or to the even cent.
+        ("2.5", "1.01", "2.53", True),
+        ("2.5", "1.01", "2.52", True),
+        ("2.5", "1.01", "2.51", False),
+        ("-2.5", "1.01", "-2.53", True),
+        ("1000", "0.6555", "655.50", True),
+        # Exact in decimals: as binary fractions 3 x 0.10 is not 0.30.
+        ("3", "0.10", "0.30", True),
+        # (10^11 - 10^-4) x (10^4 - 10^-4) = 10^15 - 10^7 - 1 + 10^-8: more than a double holds.
+        ("99999999999.9999", "9999.9999", "999999989999999.00", True),
+        ("99999999999.9999", "9999.9999", "999999989999999.01", False),
+    ],
+)
+def test_line_total_is_exact_to_the_cent(lists, quantity, price, total, is_right: bool) -> None:
+    lists.accept("supplier_bill_lines", [
+        {"supplier_code": "S", "bill_number": "B", "line_number": 1, "bill_date": date(2026, 6, 4),
+         "location_id": "ALDER", "item_code": "X", "quantity": Decimal(quantity),
+         "unit_cost": Decimal(price), "line_total": Decimal(total)}
+    ])  # fmt: skip
+    assert (lists.judge_typed("supplier_bill_lines") == []) is is_right
+
+
+@pytest.mark.parametrize(
+    "name", ["john doe", "Jane  DOE", "Unknown", "Baby Doe", "Unidentified Male"]
+)
+def test_placeholder_names_are_no_identity(lists, name: str) -> None:
+    given, _, family = name.rpartition(" ")
+    lists.accept("cases", [CASE | {"given_name": given.strip() or None, "family_name": family}])
+    assert rules(lists.judge_typed("cases")) == {("placeholder_name", "family_name")}
+
+
+@pytest.mark.parametrize(
+    "name", ["Maribel Doe", "Na None", "Jane Roebuck", "Johan Doe", "Baby Quill"]
+)
+def test_real_names_that_look_like_placeholders_are_accepted(lists, name: str) -> None:
+    given, _, family = name.rpartition(" ")
+    lists.accept("cases", [CASE | {"given_name": given, "family_name": family}])
+    assert lists.judge_typed("cases") == []
+
+
+def test_batches_find_what_one_frame_finds(court) -> None:
+    court.judge_example(Example("custody_events", chain=()))
+    court.con.execute(
+        "update accepted.custody_events set band_number = 'B-7' where action = 'stored'"
+    )
+    whole = court.judge_typed("custody_events")
+    court.con.execute("delete from quality.rejects")
+    judge(court.con, feed("custody_events"), batch_rows=3)
+    assert court.rejects("custody_events") == whole != []
+
+
+def test_judging_twice_finds_the_same(lists) -> None:
+    lists.accept("statement_lines", [LINE | {"line_total": Decimal(1)}])
+    assert lists.judge_typed("statement_lines") == lists.judge_typed("statement_lines")
+
+
+def test_frame_that_does_not_fit_the_contract_is_our_fault() -> None:
+    contract = build_contract(feed("air_samples"))
+    frame = pl.DataFrame({name: ["1"] for name in (*contract.columns, *contract.helpers)})
+    with pytest.raises(ContractFault, match="air_samples"):
+        contract.find(frame.with_columns(row_id=pl.lit(0)))
