@@ -7,7 +7,7 @@ with dated as (
         lines.case_number,
         lines.location_id,
         coalesce(cast(cases.arrangement_at_local as date), lines.document_date) as arrangement_date,
-        case when cases.arrangement_at_local is null then 'document' else 'arrangement' end as arrangement_date_from,
+        cases.arrangement_at_local is not null as has_arrangement_date,
         lines.item_code,
         lines.category,
         coalesce(goods.item_kind, 'none') as item_kind,
@@ -98,7 +98,7 @@ select
     line,
     list_kind,
     general_effective_from,
-    arrangement_date_from,
+    has_arrangement_date,
     case
         when category <> 'merchandise' then category
         when item_kind in ('casket', 'alternative_container') then 'casket_range_or_prices'

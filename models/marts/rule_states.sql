@@ -30,6 +30,12 @@ needed_records as (
     group by needed.rule_code
 ),
 
+all_records as (
+    -- A rule that needs no feed in particular looks at every record.
+    select coalesce(sum(records_read), 0) as records_read
+    from feeds_read
+),
+
 found as (
     select
         rule_code,
@@ -65,10 +71,11 @@ judged as (
         case
             when coalesce(found_once.found_count, 0) > 0 then 'found'
             when needs.missing is not null then 'not checked'
-            when needed_records.fewest_records = 0 then 'not applicable'
+            when coalesce(needed_records.fewest_records, all_records.records_read) = 0 then 'not applicable'
             else 'passed'
         end as state
     from {{ source("quality", "rules") }} as rules
+    cross join all_records
     left join needs
         on rules.rule_code = needs.rule_code
     left join needed_records

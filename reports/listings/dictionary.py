@@ -10,14 +10,14 @@ def feeds_table() -> Listing:
     return Listing(
         "feeds",
         "Kinds of file",
-        """select feed, meaning, grain, record_key, is_required, family
+        """select feed, meaning, grain, record_key as key_columns, is_required, family
 from quality.feeds
 order by case when family = 'reference' then 1 else 0 end, position""",
         (
             Column("feed", "File", Kind.ID),
             Column("meaning", "Meaning"),
             Column("grain", "One row is"),
-            Column("record_key", "Key", Kind.TEXT),
+            Column("key_columns", "Key"),
             Column("is_required", "Required", Kind.YES_NO),
         ),
         source="quality.feeds (pipelines/feeds)",

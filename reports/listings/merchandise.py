@@ -84,9 +84,10 @@ def stock_table() -> Listing:
     return Listing(
         "stock",
         "Stock of each item at each place, from its last opening balance to its last count",
-        """select item_code, location_id, description, unit, opening, received, arrived,
-    returned, issued,
-    sent, written_off, expected, counted, difference, opened_at, counted_at, unconverted_count,
+        """select item_code, location_id, description, unit, opening,
+    received + arrived + returned as came_in, issued + sent + written_off as went_out,
+    received, arrived, returned, issued, sent, written_off, expected, counted, difference,
+    opened_at, counted_at, unconverted_count,
     movements_held_back
 from marts.stock_roll_forward
 order by case when difference <> 0 then 0 when counted is null then 1 else 2 end,
@@ -96,20 +97,16 @@ order by case when difference <> 0 then 0 when counted is null then 1 else 2 end
             Column("location_id", "Place", Kind.PLACE),
             Column("unit", "Unit", Kind.CODE),
             Column("opening", "Opening", Kind.NUMBER, 2),
-            Column("received", "Received", Kind.NUMBER, 2),
-            Column("arrived", "Arrived", Kind.NUMBER, 2),
-            Column("returned", "Returned", Kind.NUMBER, 2),
-            Column("issued", "Issued", Kind.NUMBER, 2),
-            Column("sent", "Sent", Kind.NUMBER, 2),
-            Column("written_off", "Written off", Kind.NUMBER, 2),
+            Column("came_in", "In", Kind.NUMBER, 2),
+            Column("went_out", "Out", Kind.NUMBER, 2),
             Column("expected", "Expected", Kind.NUMBER, 2),
             Column("counted", "Counted", Kind.NUMBER, 2, empty="not counted"),
             Column("difference", "Difference", Kind.NUMBER, 2, empty="[z]"),
         ),
         source=mart("stock_roll_forward"),
         none=State(Mark.NOT_APPLICABLE, "No stock movement was accepted."),
-        note="Expected = opening + received + arrived + returned - issued - sent - written off. "
-        "Differences stand first.",
+        note="In: received, arrived, returned. Out: issued, sent, written off. Expected = opening "
+        "+ in - out. The download has each part. Differences stand first.",
         shown=120,
     )
 

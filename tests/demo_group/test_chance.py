@@ -34,7 +34,8 @@ def test_the_knots_are_those_of_a_log_normal(con: duckdb.DuckDBPyConnection) -> 
 def test_draws_are_spread_evenly(con: duckdb.DuckDBPyConnection) -> None:
     """Chi-square over 16 cells, 15 degrees of freedom: below 37.7 in 999 of 1,000 (tables)."""
     counts = con.execute(
-        "select count(*) from range(16000) as keys (i) group by draw(draws('key:' || i), 16) // 4096"
+        "select count(*) from range(16000) as keys (i) "
+        "group by draw(draws('key:' || i), 16) // 4096"
     ).fetchall()
     assert len(counts) == 16
     assert sum((n - 1000) ** 2 / 1000 for (n,) in counts) < 37.7

@@ -94,7 +94,7 @@ def test_formaldehyde_of_an_embalming(one: Ask) -> None:
         """
         select avg(grams) from (
             select case_number, sum(
-                quantity::double * case unit when 'fl_oz' then 29.5735
+                quantity::double * case supply_movements.unit when 'fl_oz' then 29.5735
                     when 'each' then content_ml::double else 1 end
                 * formaldehyde_index::double / 100
             ) as grams

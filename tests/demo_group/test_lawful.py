@@ -1,4 +1,4 @@
-"""Without plants the drop breaks no law of its own making; each check is written apart from the rules."""
+"""Without plants the drop breaks no law; each check is written apart from the rules."""
 
 from collections.abc import Callable
 
@@ -88,6 +88,22 @@ def test_every_event_of_a_case_is_later_than_the_one_before(one: Ask) -> None:
         where moment <= before
     """
     assert one(query) == 0
+
+
+def test_no_custody_of_the_body_follows_final_disposition(one: Ask) -> None:
+    assert 0 == one(
+        """
+        with ends as (
+            select case_number, occurred_at::timestamptz as ended from custody_events
+            where action in ('cremation_finished', 'buried', 'entombed', 'released')
+        )
+        select count(*)
+        from custody_events
+        inner join ends using (case_number)
+        where occurred_at::timestamptz > ended
+            and action not like 'remains%' and action <> 'effects_returned'
+        """
+    )
 
 
 @pytest.mark.parametrize(

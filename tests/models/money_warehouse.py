@@ -4,20 +4,18 @@ import atexit
 import csv
 import shutil
 import tempfile
-from collections.abc import Iterable
 from functools import cache
 from pathlib import Path
-from typing import Any, cast
 
 import duckdb
-import pytest
 import yaml
 
-from pipelines.load import create_schemas
-from pipelines.run.dbt import PROJECT
+import validation
 from tests.models.money_scenario import scenario
+from tests.models.project import PROJECT, make_empty_warehouse, run_dbt
 
-REFERENCE = Path(__file__).resolve().parents[2] / "validation" / "reference"
+REFERENCE = Path(validation.__file__).parent / "reference"
+SUBJECTS = ("chemicals", "prices", "merchandise", "billed_care")
 
 
 @cache
@@ -31,51 +29,27 @@ def money_warehouse() -> Path:
         with (REFERENCE / f"{name}.csv").open(newline="", encoding="utf-8") as file:
             for record in csv.DictReader(file):
                 group.add(name, **record)
+    make_empty_warehouse(warehouse)
     with duckdb.connect(str(warehouse)) as con:
-        create_schemas(con)
         group.insert_into(con)
-    with pytest.MonkeyPatch.context() as environment:
-        for name, value in {
-            "LEDGERSTONE_WAREHOUSE": str(warehouse),
-            "DBT_TARGET_PATH": str(folder / "target"),
-            "DBT_LOG_PATH": str(folder / "logs"),
-            "DBT_SEND_ANONYMOUS_USAGE_STATS": "false",
-            "DO_NOT_TRACK": "1",
-        }.items():
-            environment.setenv(name, value)
-        _run_dbt()
-    return warehouse
-
-
-def _run_dbt() -> None:
-    from dbt.adapters.duckdb import DuckDBConnectionManager  # noqa: PLC0415  (takes seconds)
-    from dbt.cli.main import dbtRunner  # noqa: PLC0415
-
-    subjects = ("chemicals", "prices", "merchandise", "billed_care")
-    chosen = [f"+{name}" for name in _models(subjects)]
-    try:
-        outcome = dbtRunner().invoke(
-            ["--quiet", "build", "--project-dir", str(PROJECT), "--profiles-dir", str(PROJECT),
-             "--no-partial-parse", "--exclude-resource-type", "unit_test",
-             "--indirect-selection", "cautious",
-             "--vars", '{"as_of": "2026-11-16 12:00:00"}', "--select", *chosen]
-        )  # fmt: skip
-    finally:
-        DuckDBConnectionManager.close_all_connections()
-    if outcome.exception is not None:
-        raise RuntimeError(str(outcome.exception))
-    results: list[Any] = list(cast(Iterable[Any], outcome.result))
+    # Cautious: data tests that also look at models of other subjects are left to the whole build.
+    results = run_dbt(
+        warehouse,
+        ["build", "--exclude-resource-type", "unit_test", "--indirect-selection", "cautious",
+         "--select", *(f"+{name}" for name in _models())],
+    )  # fmt: skip
     failed = [f"{r.node.name}: {r.message}" for r in results if r.status not in {"success", "pass"}]
     if failed:
         raise RuntimeError("\n".join(failed))
+    return warehouse
 
 
-def _models(subjects: tuple[str, ...]) -> list[str]:
+def _models() -> list[str]:
     """Names of the models that the yml files of these subjects describe."""
     return [
         model["name"]
         for layer in ("intermediate", "findings", "marts")
-        for subject in subjects
+        for subject in SUBJECTS
         if (path := PROJECT / layer / f"{subject}.yml").exists()
         for model in yaml.safe_load(path.read_text(encoding="utf-8"))["models"]
     ]

@@ -2,7 +2,7 @@
 
 import json
 import os
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, cast
@@ -27,15 +27,18 @@ def make_empty_warehouse(path: Path) -> None:
         publish_rules(con)
 
 
-def run_dbt(warehouse: Path, arguments: Sequence[str]) -> list[Any]:
-    """Results of one dbt call on the warehouse. Raises RuntimeError if dbt itself fails."""
+def run_dbt(warehouse: Path, arguments: Sequence[str], parsed: Any = None) -> Any:
+    """What one dbt call on the warehouse gives. Raises RuntimeError if dbt itself fails.
+
+    ``parsed`` is the result of an earlier ``parse``: without it every call reads the project anew.
+    """
     from dbt.adapters.duckdb import DuckDBConnectionManager  # noqa: PLC0415  (takes seconds)
     from dbt.cli.main import dbtRunner  # noqa: PLC0415
 
     variables = json.dumps({"as_of": AS_OF, "finding_models": FINDING_MODELS})
     try:
         with _environment(warehouse):
-            outcome = dbtRunner().invoke(
+            outcome = dbtRunner(manifest=parsed).invoke(
                 ["--quiet", *arguments, "--project-dir", str(PROJECT),
                  "--profiles-dir", str(PROJECT), "--no-partial-parse", "--vars", variables]
             )  # fmt: skip
@@ -43,12 +46,12 @@ def run_dbt(warehouse: Path, arguments: Sequence[str]) -> list[Any]:
         DuckDBConnectionManager.close_all_connections()
     if outcome.exception is not None:
         raise RuntimeError(str(outcome.exception))
-    return list(cast(Iterable[Any], outcome.result))
+    return outcome.result
 
 
-def inline_rows(warehouse: Path, sql: str) -> list[tuple[Any, ...]]:
+def inline_rows(warehouse: Path, sql: str, parsed: Any) -> list[tuple[Any, ...]]:
     """Rows of SQL that uses the project's macros, compiled by dbt and run on the warehouse."""
-    results = run_dbt(warehouse, ["compile", "--inline", sql])
+    results = list(run_dbt(warehouse, ["compile", "--inline", sql], parsed))
     with duckdb.connect(str(warehouse)) as con:
         con.execute("set timezone = 'UTC'")
         return con.execute(results[0].node.compiled_code).fetchall()

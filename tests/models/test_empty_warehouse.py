@@ -17,7 +17,7 @@ def test_every_model_builds_and_every_test_passes(empty_build: EmptyBuild) -> No
     failed = {
         result.node.name: result.message
         for result in empty_build.results
-        if result.status not in {"success", "pass"}
+        if result.node.resource_type != "exposure" and result.status not in {"success", "pass"}
     }
     assert failed == {}
 
@@ -58,4 +58,4 @@ def test_nothing_is_found_in_nothing(empty_build: EmptyBuild, schema: str) -> No
         states = con.execute("select distinct state from marts.rule_states").fetchall()
     assert len(names) > 15
     assert filled <= _FROM_THE_CATALOGUE
-    assert states == [("not checked",)]
+    assert {state for (state,) in states} == {"not applicable", "not checked"}

@@ -1,7 +1,6 @@
 """What dbt says a page stands on is what the page says."""
 
 from reports.discover import pages
-
 from tests.models.conftest import EmptyBuild
 
 

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from tests.models.conftest import EmptyBuild
-from tests.models.project import inline_rows
+from tests.models.project import PROJECT
 
 #: ISO 8601: week 1 holds the year's first Thursday (4 January). Year ends at which calendar year
 #: and week year part; the values follow from the rule.
@@ -43,8 +43,7 @@ def _utc(wall: str, zone: str) -> datetime:
 
 def test_iso_weeks_at_year_ends(empty_build: EmptyBuild) -> None:
     listed = ", ".join(f"(date '{day}')" for day in ISO_WEEKS)
-    rows = inline_rows(
-        empty_build.warehouse,
+    rows = empty_build.rows(
         "select days.day, {{ iso_week_label('days.day') }}, {{ iso_week_monday('days.day') }}"
         f" from (values {listed}) as days (day)",
     )
@@ -61,7 +60,7 @@ def test_elapsed_hours_across_both_clock_changes(empty_build: EmptyBuild) -> Non
         f"utc_of_local(\"timestamp '{ended}:00'\", \"'{zone}'\")) }}}}"
         for i, (zone, begun, ended, _) in enumerate(CLOCK_CHANGES)
     )
-    rows = dict(inline_rows(empty_build.warehouse, selects))
+    rows = dict(empty_build.rows(selects))
     for i, (zone, begun, ended, hours) in enumerate(CLOCK_CHANGES):
         assert rows[i] == pytest.approx(hours)
         assert (_utc(ended, zone) - _utc(begun, zone)).total_seconds() == hours * 3600
@@ -69,8 +68,7 @@ def test_elapsed_hours_across_both_clock_changes(empty_build: EmptyBuild) -> Non
 
 def test_elapsed_time_does_not_count_boundaries(empty_build: EmptyBuild) -> None:
     begun, ended = "timestamp '2026-06-01 10:59:30'", "timestamp '2026-06-01 11:01:00'"
-    rows = inline_rows(
-        empty_build.warehouse,
+    rows = empty_build.rows(
         f'select {{{{ elapsed_minutes("{begun}", "{ended}") }}}},'
         f' {{{{ elapsed_hours("{ended}", "{begun}") }}}},'
         f' {{{{ add_hours("{begun}", "1.5") }}}},'
@@ -81,10 +79,9 @@ def test_elapsed_time_does_not_count_boundaries(empty_build: EmptyBuild) -> None
 
 def test_local_dates_are_those_of_the_place(empty_build: EmptyBuild) -> None:
     instant = "timestamp '2026-11-02 06:30:00'"
-    rows = inline_rows(
-        empty_build.warehouse,
-        f"select {{{{ local_date(\"{instant}\", \"'America/Chicago'\") }}}},"
-        f" {{{{ local_date(\"{instant}\", \"'America/Denver'\") }}}}",
+    rows = empty_build.rows(
+        f'select {{{{ local_date("{instant}", "\'America/Chicago\'") }}}},'
+        f' {{{{ local_date("{instant}", "\'America/Denver\'") }}}}',
     )
     assert rows == [(date(2026, 11, 2), date(2026, 11, 1))]
 
@@ -97,14 +94,13 @@ def test_quantiles_are_numpys_linear_ones(empty_build: EmptyBuild, size: int) ->
     listed = ", ".join(f"(cast({c} as decimal(18, 2)) / 100)" for c in cents)
     fractions = (0.0, 0.1, 0.5, 0.9, 1.0)
     selects = ", ".join(f"{{{{ quantile('listed.x', {f}) }}}}" for f in fractions)
-    rows = inline_rows(empty_build.warehouse, f"select {selects} from (values {listed}) as listed (x)")
+    rows = empty_build.rows(f"select {selects} from (values {listed}) as listed (x)")
     expected = np.quantile(np.array(cents) / 100, fractions, method="linear")
     assert rows[0] == pytest.approx(tuple(expected))
 
 
 def test_the_median_of_decimals_is_not_rounded_to_their_scale(empty_build: EmptyBuild) -> None:
-    rows = inline_rows(
-        empty_build.warehouse,
+    rows = empty_build.rows(
         "select {{ quantile('listed.x', 0.5) }} from (values (cast(5.07 as decimal(18, 2))),"
         " (cast(5.08 as decimal(18, 2)))) as listed (x)",
     )
@@ -114,19 +110,18 @@ def test_the_median_of_decimals_is_not_rounded_to_their_scale(empty_build: Empty
 def test_hash_keys_tell_columns_and_blanks_apart(empty_build: EmptyBuild) -> None:
     keys = [["'ab'", "'c'"], ["'a'", "'bc'"], ["'abc'", "null"], ["'abc'", "''"], ["null", "'abc'"]]
     selects = ", ".join(f"{{{{ hash_key({key}) }}}}" for key in keys)
-    rows = inline_rows(empty_build.warehouse, f"select {selects}")
+    rows = empty_build.rows(f"select {selects}")
     assert len(set(rows[0])) == len(keys)
     assert all(len(key) == 32 for key in rows[0])
 
 
 def test_the_newest_value_is_carried_forward(empty_build: EmptyBuild) -> None:
     window = "partition by listed.k order by listed.n"
-    rows = inline_rows(
-        empty_build.warehouse,
+    rows = empty_build.rows(
         f"select listed.n, {{{{ carried_forward('listed.v', '{window}') }}}},"
         f" {{{{ carried_forward('listed.v', '{window}', '1 preceding') }}}}"
-        " from (values ('a', 1, null), ('a', 2, 'x'), ('a', 3, null), ('a', 4, 'y'), ('b', 5, null))"
-        " as listed (k, n, v) order by 1",
+        " from (values ('a', 1, null), ('a', 2, 'x'), ('a', 3, null), ('a', 4, 'y'),"
+        " ('b', 5, null)) as listed (k, n, v) order by 1",
     )
     assert rows == [
         (1, None, None), (2, "x", None), (3, "x", "x"), (4, "y", "x"), (5, None, None),
@@ -134,12 +129,12 @@ def test_the_newest_value_is_carried_forward(empty_build: EmptyBuild) -> None:
 
 
 def test_no_model_reads_a_clock() -> None:
-    from tests.models.project import PROJECT  # noqa: PLC0415
-
-    clocks = ("current_timestamp", "now()", "current_date", "localtimestamp", "date_diff", "datediff")
+    clocks = (
+        "current_timestamp", "now()", "current_date", "localtimestamp", "date_diff", "datediff",
+    )  # fmt: skip
     used = {
         f"{path.parent.name}/{path.name}": word
-        for path in Path(PROJECT).rglob("*.sql")
+        for path in PROJECT.rglob("*.sql")
         for word in clocks
         if word in _code(path)
     }

@@ -8,6 +8,7 @@ import re
 from pathlib import Path
 from typing import Any
 
+import duckdb
 import pytest
 
 from tests.models.conftest import EmptyBuild
@@ -36,9 +37,7 @@ _GRAIN = re.compile(r"One row per [^.]+\.$")
 @pytest.fixture(scope="module")
 def models(empty_build: EmptyBuild) -> list[dict[str, Any]]:
     return [
-        node
-        for node in empty_build.manifest["nodes"].values()
-        if node["resource_type"] == "model"
+        node for node in empty_build.manifest["nodes"].values() if node["resource_type"] == "model"
     ]
 
 
@@ -77,8 +76,6 @@ def test_every_description_ends_with_the_grain(models: list[dict[str, Any]]) -> 
 def test_every_column_of_a_computed_table_is_described(
     models: list[dict[str, Any]], empty_build: EmptyBuild
 ) -> None:
-    import duckdb  # noqa: PLC0415
-
     with duckdb.connect(str(empty_build.warehouse), read_only=True) as con:
         columns = con.execute(
             "select table_name, column_name from information_schema.columns "
@@ -97,14 +94,9 @@ def test_every_column_of_a_computed_table_is_described(
 
 
 def test_every_finding_has_the_one_shape(empty_build: EmptyBuild) -> None:
-    import duckdb  # noqa: PLC0415
-
     with duckdb.connect(str(empty_build.warehouse), read_only=True) as con:
         shapes = {
-            name: [
-                (row[0], row[1])
-                for row in con.execute(f"describe findings.{name}").fetchall()
-            ]
+            name: [(row[0], row[1]) for row in con.execute(f"describe findings.{name}").fetchall()]
             for name in [*FINDING_MODELS, "all_findings"]
         }
     first = shapes["all_findings"]
@@ -127,8 +119,6 @@ def test_every_source_of_records_says_how_fresh_it_is(empty_build: EmptyBuild) -
     timed = {
         source["name"]
         for source in empty_build.manifest["sources"].values()
-        if source["source_name"] == "accepted"
-        and source["freshness"]
-        and source["loaded_at_query"]
+        if source["source_name"] == "accepted" and source["freshness"] and source["loaded_at_query"]
     }
     assert timed == group_feeds

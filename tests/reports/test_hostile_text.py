@@ -48,7 +48,7 @@ def test_markup_in_a_label_of_a_chart_is_plain_text() -> None:
 
 def test_markup_in_a_location_name_is_printed_in_the_chart(small: Site, reader: Reader) -> None:
     page = reader.open(small.folder / "operations" / "custody.html")
-    assert "Cedar Row <b>Home</b>" in page.locator("figure .main-svg").first.text_content()  # type: ignore[operator]
+    assert "Cedar Row <b>Home</b>" in page.locator("figure .chart").first.text_content()  # type: ignore[operator]
 
 
 @pytest.mark.parametrize(

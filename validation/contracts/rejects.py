@@ -54,13 +54,16 @@ def write_rejects(con: duckdb.DuckDBPyConnection, feed: Feed, found: pl.DataFram
     if not found.height:
         return
     given = "f.detail" if "detail" in found.columns else "cast(null as varchar)"
+    # Only columns and rules that were found: the join then reads no others of a wide table.
+    columns = set(found["column_name"].drop_nulls().unique())
+    codes = set(found["rule_code"].unique())
     con.register(_FRAME, found)
     con.execute(
         f"""
         insert into quality.rejects
         select {literal(feed.name)}, f.rule_code, r.file_id, r.line, {_key(feed)},
             {"r.case_number" if feed.has_case else "null"}, f.column_name,
-            left({_value(feed)}, 500), coalesce({given}, {_detail(feed)})
+            left({_value(feed, columns)}, 500), coalesce({given}, {_detail(feed, codes)})
         from {_FRAME} f
         join accepted.{feed.name} r on r.rowid = f.row_id
         where not exists (
@@ -78,17 +81,18 @@ def _key(feed: Feed) -> str:
     return " || '|' || ".join(parts)
 
 
-def _value(feed: Feed) -> str:
-    whens = " ".join(
-        f"when {literal(c.name)} then cast(r.{identifier(c.typed_columns[0].name)} as varchar)"
-        for c in feed.columns
-    )
-    return f"case f.column_name {whens} end"
+def _value(feed: Feed, columns: set[str]) -> str:
+    return _choice("f.column_name", {
+        c.name: f"cast(r.{identifier(c.typed_columns[0].name)} as varchar)"
+        for c in feed.columns if c.name in columns
+    })  # fmt: skip
 
 
-def _detail(feed: Feed) -> str:
+def _detail(feed: Feed, codes: set[str]) -> str:
     rules = rules_for(feed).rules
-    if not rules:
-        return "cast(null as varchar)"
-    whens = " ".join(f"when {literal(rule.code)} then {rule.detail}" for rule in rules)
-    return f"case f.rule_code {whens} end"
+    return _choice("f.rule_code", {rule.code: rule.detail for rule in rules if rule.code in codes})
+
+
+def _choice(chosen_by: str, choices: dict[str, str]) -> str:
+    whens = " ".join(f"when {literal(name)} then {sql}" for name, sql in choices.items())
+    return f"case {chosen_by} {whens} end" if whens else "cast(null as varchar)"

@@ -75,8 +75,14 @@ select
         case when ending = 'cremation' then greatest(authorised, cleared, died + 4440) else 0 end
     ) + least(
         skewed(
-            t1, 24, case when ending in ('trade', 'donation') then 700 when is_examined then 4400
-                when ending = 'cremation' then 2300 else 1700 end
+            t1,
+            24,
+            case
+                when ending in ('trade', 'donation') then 700
+                when is_examined then 7000
+                when ending = 'cremation' then 2300
+                else 1700
+            end
         ),
         24000
     ) as ready

@@ -54,6 +54,6 @@ select
     end as outside,
     (t1 % 5)::integer as effects_count,
     chance(t3, 20, 0.3) as has_effects,
-    ending <> 'waiting' and not is_embalmed and chance(t2, 20, 0.05) as has_hold
+    ending not in ('waiting', 'cancelled') and not is_embalmed and chance(t2, 20, 0.05) as has_hold
 from journeys
 inner join shelves using (case_number);

@@ -17,7 +17,7 @@ select
         when home = 'ALDER' and i = 2 then '=cmd|'' /C calc''!A1'
         when home = 'ALDER' and i = 3 then 'Ro' || chr(8238) || 'nat'
         when i % 5 = 0 then 'Zoë O''Hara-Łuk' else 'Testfamily' || i end as family_name,
-    case when home = 'ALDER' and i = 1 then '"><script>alert(2)</script>' else 'Given' || i end as given_name,
+    case when home = 'ALDER' and i = 1 then '"><script>alert(2)</script>' else 'Testgiven' || i end as given_name,
     false as is_unidentified,
     case when home = 'ALDER' and i = 3 then 'not proven'
         when home = 'CEDAR' and i = 12 then 'no events' else 'proven' end as custody_status,

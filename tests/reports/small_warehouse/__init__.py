@@ -10,7 +10,7 @@ from validation.publish_rules import publish_rules
 
 AS_OF = datetime(2026, 11, 16, 12, tzinfo=UTC)
 #: Personal names in it, for tests that no page without need carries one.
-NAMES = ("Testfamily", "Given", "O'Hara", "Łuk")
+NAMES = ("Testfamily", "Testgiven", "O'Hara", "Łuk")
 
 
 def make(path: Path) -> Path:

@@ -5,10 +5,10 @@ import pandera.polars as pa
 import polars as pl
 
 from pipelines.feeds import Feed
-from validation.contracts.chain.explain import explain_breaks, held_by_record
 from validation.contracts.chain.extract import case_batches, drop_corrections, find_corrections
-from validation.contracts.chain.walk import CHAIN_RULES, walk_chains
-from validation.contracts.rejects import earlier_rejects, write_rejects
+from validation.contracts.chain.verdicts import Verdicts
+from validation.contracts.chain.walk import CHAIN_RULES, WALKED, walk_chains
+from validation.contracts.rejects import earlier_rejects
 from validation.contracts.schema import Contract, failures, named_check
 
 __all__ = ["judge_chains"]
@@ -36,20 +36,15 @@ def judge_chains(
     """
     find_corrections(con, feed)
     earlier = earlier_rejects(con).select("row_id", "rule_code")
+    verdicts = Verdicts(con, feed, batch_rows)
     for frame in case_batches(con, feed, contract, batch_rows):
         found = contract.find(frame)
-        write_rejects(con, feed, found)
         rejected = pl.concat([earlier, found.select("row_id", "rule_code")])
         blocked = _blocked_cases(frame, rejected)
         breaks = _chain_breaks(frame, blocked)
-        told = [held_by_record(con, feed, blocked)] if blocked.height else []
-        if breaks.height:
-            explained = explain_breaks(con, feed, breaks)
-            write_rejects(con, feed, explained)
-            told.append(explained.select("case_key", "held_detail"))
-        if told:
-            named = pl.concat([rejected["row_id"], breaks["row_id"]])
-            write_rejects(con, feed, _held_with(frame, pl.concat(told), named))
+        named = pl.concat([rejected["row_id"], breaks["row_id"]])
+        verdicts.add(found, blocked, breaks, _others(frame, blocked, breaks, named))
+    verdicts.write()
     drop_corrections(con)
 
 
@@ -70,24 +65,20 @@ def _chain_breaks(frame: pl.DataFrame, blocked: pl.DataFrame) -> pl.DataFrame:
     """The first break of each case whose records all stand, as ``walk_chains`` gives it."""
     is_void = (pl.col("step") == "voided") & ~pl.col("is_unsound")
     in_chain = ~pl.col("is_superseded") & (pl.col("step") != "counted") & ~is_void
-    events = frame.filter(pl.col("case_key").is_not_null() & in_chain)
+    in_chain &= pl.col("case_key").is_not_null()
     if blocked.height:
-        events = events.join(blocked, on="case_key", how="anti", maintain_order="left")
-    walked = walk_chains(events)
+        in_chain &= ~pl.col("case_key").is_in(blocked["case_key"].implode())
+    walked = walk_chains(frame.lazy().filter(in_chain).select(WALKED).collect())
     found = failures(_CHAIN_SCHEMA, walked.select("break_code"))
     return walked[found["row"].sort().to_list()] if found.height else walked.clear()
 
 
-def _held_with(frame: pl.DataFrame, told: pl.DataFrame, named: pl.Series) -> pl.DataFrame:
-    """The other records of the cases in ``told``: row_id, rule_code chain_held, detail."""
-    return (
-        frame.select("row_id", "case_key")
-        .join(told, on="case_key")
-        .filter(~pl.col("row_id").is_in(named.implode()))
-        .select(
-            "row_id",
-            pl.lit("chain_held").alias("rule_code"),
-            pl.lit(None, pl.String).alias("column_name"),
-            pl.col("held_detail").alias("detail"),
-        )
-    )
+def _others(
+    frame: pl.DataFrame, blocked: pl.DataFrame, breaks: pl.DataFrame, named: pl.Series
+) -> pl.DataFrame:
+    """The records of cases that cannot stand, but for those named: row_id, case_key."""
+    cases = pl.concat([blocked["case_key"], breaks["case_key"]])
+    return frame.lazy().select("row_id", "case_key").filter(
+        pl.col("case_key").is_in(cases.implode()).fill_null(False)
+        & ~pl.col("row_id").is_in(named.implode())
+    ).collect()  # fmt: skip

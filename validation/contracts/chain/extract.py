@@ -17,6 +17,8 @@ from validation.contracts.schema import Contract
 
 _SUPERSEDED = "chain_superseded"
 _UNSOUND = "chain_unsound_corrections"
+_SORTED = "chain_sorted"
+_ORDER_BY = "case_key nulls first, occurred_at nulls last, recorded_at nulls last"
 _ORDER = ("case_key", "occurred_at", "recorded_at")
 
 
@@ -69,36 +71,57 @@ def case_batches(
     place, unit, what was read of the band, is_superseded, is_unsound, step (the action, encoded).
     """
     rows = int(con.execute(f"select count(*) from accepted.{feed.name}").fetchall()[0][0])
-    batches = -(-rows // batch_rows)
+    ordered = f"{_events(feed, contract)} order by {_ORDER_BY}"
+    if rows <= batch_rows:
+        yield _encoded(con.sql(ordered).pl())
+        return
+    # Sorted once for all batches: a filter per batch would read the whole table each time.
+    con.execute(f"create or replace temp table {_SORTED} as {ordered}")
+    for condition in _ranges(con, rows, batch_rows):
+        yield _encoded(con.sql(f"select * from {_SORTED} where {condition}").pl())
+    con.execute(f"drop table {_SORTED}")
+
+
+def _events(feed: Feed, contract: Contract) -> str:
     helpers = dict(contract.helpers)
     helpers["is_known_case_number"] = "r.case_number is null or k.case_key is not null"
     columns = [f"r.{identifier(name)}" for name in contract.columns]
     columns += [f"{sql} as {identifier(name)}" for name, sql in helpers.items()]
-    for batch in range(batches):
-        frame = con.sql(
-            f"""
-            select r.rowid as row_id, cast(k.case_key as integer) as case_key, k.is_closed,
-                {", ".join(columns)}, r.from_party, r.to_party, r.place_id, r.storage_unit,
-                r.band_number is not null as is_band_read,
-                k.case_band is null or {BAND_IS_READABLE} is not true or r.band_number = k.case_band
-                    as is_band_of_case,
-                case when k.case_band is null and {BAND_IS_READABLE} then r.band_number end
-                    as loose_band,
-                coalesce({PLACE_IS_VEHICLE}, false) as is_vehicle,
-                coalesce({PLACE_IS_CREMATORY}, false) as is_crematory,
-                r.disc_number is not null as has_disc,
-                r.rowid in (select row_id from {_SUPERSEDED}) as is_superseded,
-                r.rowid in (select row_id from {_UNSOUND}) as is_unsound,
-                r.recorded_at
-            from accepted.{feed.name} r
-            left join known_cases k on k.case_number = r.case_number
-            where {batches} = 1 or hash(coalesce(r.case_number, '')) % {batches} = {batch}
-            order by k.case_key nulls last, r.occurred_at nulls last, r.recorded_at nulls last
-            """
-        ).pl()
-        yield _ties_by_number(frame).with_columns(
-            pl.col("action").cast(pl.Enum(ACTIONS), strict=False).alias("step")
-        )
+    return f"""
+        select r.rowid as row_id, cast(k.case_key as integer) as case_key, k.is_closed,
+            {", ".join(columns)}, r.from_party, r.to_party, r.place_id, r.storage_unit,
+            r.band_number is not null as is_band_read,
+            k.case_band is null or {BAND_IS_READABLE} is not true or r.band_number = k.case_band
+                as is_band_of_case,
+            case when k.case_band is null and {BAND_IS_READABLE} then r.band_number end
+                as loose_band,
+            coalesce({PLACE_IS_VEHICLE}, false) as is_vehicle,
+            coalesce({PLACE_IS_CREMATORY}, false) as is_crematory,
+            r.disc_number is not null as has_disc,
+            r.rowid in (select row_id from {_SUPERSEDED}) as is_superseded,
+            r.rowid in (select row_id from {_UNSOUND}) as is_unsound,
+            r.recorded_at
+        from accepted.{feed.name} r
+        left join known_cases k on k.case_number = r.case_number
+        """
+
+
+def _ranges(con: duckdb.DuckDBPyConnection, rows: int, batch_rows: int) -> Iterator[str]:
+    """Conditions that split the sorted events into ranges of whole cases, about ``batch_rows``
+    each; events of no known case are split by row."""
+    cases, last_row = con.execute(
+        f"select coalesce(max(case_key), 0), max(row_id) from {_SORTED}"
+    ).fetchall()[0]
+    for start in range(0, last_row + 1, batch_rows):
+        yield f"case_key is null and row_id between {start} and {start + batch_rows - 1}"
+    step = max(1, cases * batch_rows // rows)
+    for start in range(1, cases + 1, step):
+        yield f"case_key between {start} and {start + step - 1}"
+
+
+def _encoded(frame: pl.DataFrame) -> pl.DataFrame:
+    step = pl.col("action").cast(pl.Enum(ACTIONS), strict=False)
+    return _ties_by_number(frame).with_columns(step=step)
 
 
 def _ties_by_number(frame: pl.DataFrame) -> pl.DataFrame:
@@ -107,6 +130,8 @@ def _ties_by_number(frame: pl.DataFrame) -> pl.DataFrame:
     Text as a sort key doubles the time of the whole sort; ties are few, so only cases that have one
     are sorted again. Cases stay whole; their order among each other means nothing.
     """
+    if not frame["case_key"].is_sorted():
+        return frame.sort(*_ORDER, "event_id", nulls_last=True)
     same = pl.all_horizontal(pl.col(name).eq_missing(pl.col(name).shift(1)) for name in _ORDER)
     tied = frame.filter(same & pl.col("case_key").is_not_null())["case_key"].unique()
     if not tied.len():

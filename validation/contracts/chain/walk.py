@@ -25,6 +25,12 @@ UNKNOWN = ""
 _NO_ROW = -1
 _LONG_AGO = datetime(1, 1, 1)
 
+#: What ``walk_chains`` reads of an event.
+WALKED = (
+    "row_id", "case_key", "is_closed", "occurred_at", "step", "from_party", "to_party", "place_id",
+    "storage_unit", "is_band_read", "is_band_of_case", "loose_band", "is_vehicle", "is_crematory",
+    "has_disc", "is_unsound",
+)  # fmt: skip
 CHAIN_RULES = (
     "chain_correction_unknown",
     "chain_not_opened",
