@@ -20,7 +20,7 @@ select
         value_unit="minutes",
         detail="'The band was put on at ' || " ~ minute_text("bands.occurred_at_local")
             ~ " || ' (event ' || bands.event_id || '), after the first move at ' || "
-            ~ minute_text("moves.occurred_at_local") ~ " || ' (' || moves.action || ', event '"
+            ~ minute_text("moves.occurred_at_local") ~ " || ' (' || replace(moves.action, '_', ' ') || ', event '"
             ~ " || moves.event_id || ').' || " ~ not_proven_note("bands.is_held")
     ) }}
 from firsts

@@ -41,7 +41,7 @@ select
         occurred_at="reads.occurred_at",
         a="reads", feed_a="custody_events",
         detail="'The band could not be read at ' || " ~ minute_text("reads.occurred_at_local")
-            ~ " || ' (' || reads.action || ', event ' || reads.event_id"
+            ~ " || ' (' || replace(reads.action, '_', ' ') || ', event ' || reads.event_id"
             ~ " || ') and no two people have read it since.' || " ~ not_proven_note("reads.is_held")
     ) }}
 from judged

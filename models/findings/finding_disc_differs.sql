@@ -31,8 +31,8 @@ select
         occurred_at="differing.occurred_at",
         a="differing", feed_a="custody_events",
         b="firsts", feed_b="custody_events",
-        detail="'Disc ' || differing.disc_number || ' at ' || differing.action || ' (event '"
-            ~ " || differing.event_id || '), disc ' || firsts.disc_number || ' at ' || firsts.action"
+        detail="'Disc ' || differing.disc_number || ' at ' || replace(differing.action, '_', ' ') || ' (event '"
+            ~ " || differing.event_id || '), disc ' || firsts.disc_number || ' at ' || replace(firsts.action, '_', ' ')"
             ~ " || ' (event ' || firsts.event_id || '). ' || differing.disc_number || ' is '"
             ~ " || coalesce('the disc of case ' || owners.case_number, 'no disc that we know') || '.' || "
             ~ not_proven_note("differing.is_held")
@@ -56,7 +56,7 @@ select
         occurred_at="firsts.occurred_at",
         a="firsts", feed_a="custody_events",
         b="cases", feed_b="cases",
-        detail="'Disc ' || firsts.disc_number || ' at ' || firsts.action || ' (event ' || firsts.event_id"
+        detail="'Disc ' || firsts.disc_number || ' at ' || replace(firsts.action, '_', ' ') || ' (event ' || firsts.event_id"
             ~ " || '), disc ' || cases.remains_disc_number || ' on the case, which is '"
             ~ " || coalesce('the disc of case ' || owners.case_number, 'no disc that we know') || '.' || "
             ~ not_proven_note("firsts.is_held or cases.is_held")

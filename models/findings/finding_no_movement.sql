@@ -40,7 +40,7 @@ select
         value_unit="days",
         detail="'Nobody moved or reviewed the person for ' || " ~ number_text("waiting.days")
             ~ " || ' days, since ' || " ~ minute_text("waiting.occurred_at_local")
-            ~ " || ' (' || waiting.action || ', event ' || waiting.event_id || ').' || "
+            ~ " || ' (' || replace(waiting.action, '_', ' ') || ', event ' || waiting.event_id || ').' || "
             ~ not_proven_note("waiting.has_held_event")
     ) }}
 from waiting

@@ -38,7 +38,7 @@ select
         limit_value="waiting.limit_hours / 24.0",
         value_unit="days",
         detail="'The remains wait since ' || " ~ minute_text("waiting.occurred_at_local")
-            ~ " || ' (' || waiting.action || ', event ' || waiting.event_id || '), '"
+            ~ " || ' (' || replace(waiting.action, '_', ' ') || ', event ' || waiting.event_id || '), '"
             ~ " || " ~ number_text(elapsed_hours("waiting.occurred_at", as_of()) ~ " / 24.0")
             ~ " || ' days; the limit is ' || " ~ number_text("waiting.limit_hours / 24.0", 0)
             ~ " || ' days (' || waiting.citation || '; check with counsel or the licensing board).' || "

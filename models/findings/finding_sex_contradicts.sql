@@ -30,7 +30,7 @@ select
         a="contradictions", feed_a="custody_events",
         b="cases", feed_b="cases",
         detail="'Sex seen at ' || " ~ minute_text("contradictions.occurred_at_local") ~ " || ' ('"
-            ~ " || contradictions.action || ', event ' || contradictions.event_id || '): '"
+            ~ " || replace(contradictions.action, '_', ' ') || ', event ' || contradictions.event_id || '): '"
             ~ " || contradictions.sex_observed || '; on the case: ' || cases.sex || '.' || "
             ~ not_proven_note("contradictions.is_held or cases.is_held")
     ) }}

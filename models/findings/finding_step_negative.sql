@@ -8,8 +8,10 @@ select
         measured_value="steps.hours",
         limit_value="0",
         value_unit="hours",
-        detail="steps.step_name || ': finished at ' || " ~ minute_text("steps.finished_at")
-            ~ " || ' UTC, which is before its start at ' || " ~ minute_text("steps.started_at") ~ " || ' UTC.'"
+        detail="steps.step_name || ': finished at ' || "
+            ~ minute_text(local_time("steps.finished_at", "cases.time_zone"))
+            ~ " || ', which is before its start at ' || "
+            ~ minute_text(local_time("steps.started_at", "cases.time_zone")) ~ " || '.'"
     ) }}
 from {{ ref("int_case_steps") }} as steps
 inner join {{ ref("int_cases") }} as cases

@@ -38,6 +38,7 @@ pairs as (
         acts.occurred_at_local,
         acts.place_id,
         cases.{{ stem }}_at as paper_at,
+        {{ local_time("cases." ~ stem ~ "_at", "cases.time_zone") }} as paper_at_local,
         cases.{{ stem }}_date as paper_date,
         acts.is_held or cases.is_held as is_held,
         acts.file_id,
@@ -82,6 +83,7 @@ select
     occurred_at_local,
     place_id,
     paper_at,
+    paper_at_local,
     paper_date,
     case
         when paper_state = 'late' and paper_at is not null then {{ elapsed_minutes("occurred_at", "paper_at") }}

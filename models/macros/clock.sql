@@ -27,11 +27,11 @@
 {%- endmacro %}
 
 {#
-    An instant some hours later; the hours may be fractional and come from a column. Beyond a
-    hundred years they mean "never": one absurd figure must not end the run.
+    An instant some hours later; the hours may be fractional and come from a column. Beyond ten
+    thousand years they mean "never": one absurd figure must not end the run.
 #}
 {% macro add_hours(instant, hours) -%}
-    {{ adapter.dispatch("add_hours", "ledgerstone")(instant, "least(" ~ hours ~ ", 876000)") }}
+    {{ adapter.dispatch("add_hours", "ledgerstone")(instant, "least(" ~ hours ~ ", 87600000)") }}
 {%- endmacro %}
 
 {% macro default__add_hours(instant, hours) -%}

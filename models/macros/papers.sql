@@ -11,9 +11,7 @@
         when 'late'
             then
                 '; the ' || {{ doubts }}.paper || ' is of '
-                || coalesce(
-                    {{ minute_text(doubts ~ ".paper_at") }} || ' UTC', cast({{ doubts }}.paper_date as varchar)
-                )
+                || coalesce({{ minute_text(doubts ~ ".paper_at_local") }}, cast({{ doubts }}.paper_date as varchar))
                 || ', ' || {{ number_text(doubts ~ ".minutes_late", 0) }} || ' minutes later.'
         else
             '; the ' || {{ doubts }}.paper || ' has the same date and no time, so its order cannot be proven.'

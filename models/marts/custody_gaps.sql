@@ -1,7 +1,16 @@
-with breaks as (
-    select *
+with numbered as (
+    select
+        *,
+        row_number() over (partition by case_number, break_kind order by event_number) as number_of_kind
     from {{ ref("int_custody_events") }}
     where break_kind is not null
+),
+
+breaks as (
+    -- A chain that nothing opened is one gap, not one for each of its events.
+    select *
+    from numbered
+    where break_kind <> 'not opened' or number_of_kind = 1
 ),
 
 before as (

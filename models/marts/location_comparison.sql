@@ -50,7 +50,8 @@ charges as (
 chemicals as (
     select
         location_id,
-        sum(formaldehyde_g_intact + formaldehyde_g_autopsied) as formaldehyde_g,
+        {{ to_double("sum(" ~ as_summable("formaldehyde_g_intact + formaldehyde_g_autopsied") ~ ")") }}
+            as formaldehyde_g,
         sum(embalmings_intact + embalmings_autopsied) as embalmings
     from {{ ref("chemical_use_by_week") }}
     group by location_id

@@ -37,7 +37,7 @@ sums as (
         periods.opened_at,
         periods.counted_at,
         {% for kind in ["opening", "received", "arrived", "returned", "issued", "sent", "written_off"] %}
-            coalesce(sum(case when moved.movement_kind = '{{ kind }}' then moved.stock_quantity end), 0) as {{ kind }},
+        coalesce(sum(case when moved.movement_kind = '{{ kind }}' then moved.stock_quantity end), 0) as {{ kind }},
         {% endfor %}
         sum(
             case
@@ -88,7 +88,7 @@ select
     {% for figure in [
         "opening", "received", "arrived", "returned", "issued", "sent", "written_off", "expected", "counted"
     ] %}
-        {{ as_quantity(figure) }} as {{ figure }},
+    {{ as_quantity(figure) }} as {{ figure }},
     {% endfor %}
     {{ as_quantity("counted - expected") }} as difference,
     opened_at,

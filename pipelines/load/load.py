@@ -71,17 +71,14 @@ def load_drop(
 
 
 def _load_file(con: duckdb.DuckDBPyConnection, file: DropFile, proof: Proof) -> _Account:
-    line = read_fast(con, file.path, proof)
-    if line is None:
+    rows_with_lines = read_fast(con, file.path, proof)
+    if rows_with_lines is None:
         account = _load_exact(con, file, proof)
     else:
         account = _Account(read_path="fast")
-        _insert(con, file.feed, proof, line)
-        rows, blank = con.execute(
-            f"select count(*), count(*) filter (where {_is_blank(proof)}) from {INCOMING}"
-        ).fetchall()[0]
-        account.records = rows - blank
-        account.blank_lines = blank + proof.trailing_blank_lines
+        account.records = _insert(con, file.feed, proof, rows_with_lines)
+        read = con.execute(f"select count(*) from {INCOMING}").fetchall()[0][0]
+        account.blank_lines = read - account.records + proof.trailing_blank_lines
         account.record_lines = proof.total_lines - 1 - account.blank_lines
     con.execute(f"drop table if exists {INCOMING}")
     return account
@@ -96,7 +93,7 @@ def _load_exact(con: duckdb.DuckDBPyConnection, file: DropFile, proof: Proof) ->
         account.unreadable_lines += len(batch.unreadable)
         if batch.records:
             _stage(con, batch, proof)
-            _insert(con, file.feed, proof, "line")
+            _insert(con, file.feed, proof, f"select * from {INCOMING}")
         _record_unreadable(con, file, proof, batch)
     return account
 
@@ -117,8 +114,11 @@ def _is_blank(proof: Proof) -> str:
     return "coalesce(" + ", ".join(positions(proof)) + ") is null"
 
 
-def _insert(con: duckdb.DuckDBPyConnection, feed: str, proof: Proof, line: str) -> None:
-    """Move ``incoming`` into raw by name; extra columns with data go into ``extra_fields``."""
+def _insert(
+    con: duckdb.DuckDBPyConnection, feed: str, proof: Proof, rows_with_lines: str
+) -> int:
+    """Move incoming rows into raw by name and say how many; rows of separators alone are blank
+    lines. Extra columns with data go into ``extra_fields``."""
     known = {h.column: h.position for h in proof.headings if h.column}
     extras = [h for h in proof.headings if h.column is None]
     extra = "null"
@@ -129,19 +129,15 @@ def _insert(con: duckdb.DuckDBPyConnection, feed: str, proof: Proof, line: str) 
         extra = f"case when {some} then json_object({pairs}) end"
     names = ", ".join(identifier(name) for name in known)
     fields = ", ".join(f"f{position}" for position in known.values())
-    con.execute(
+    inserted = con.execute(
         f"""
         insert into raw.{feed} ({names}, extra_fields, file_id, line)
         select {fields}, {extra}, {literal(proof.file_id)}, line
-        from (select *, {line} as line from {INCOMING})
+        from ({rows_with_lines})
         where not ({_is_blank(proof)})
         """
-        if line != "line"
-        else f"""
-        insert into raw.{feed} ({names}, extra_fields, file_id, line)
-        select {fields}, {extra}, {literal(proof.file_id)}, line from {INCOMING}
-        """
-    )
+    ).fetchall()
+    return int(inserted[0][0])
 
 
 def _record_unreadable(

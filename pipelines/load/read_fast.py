@@ -13,6 +13,8 @@ from pipelines.load.prove import Proof
 from pipelines.sqltext import identifier, literal
 
 INCOMING = "incoming"
+BREAKS = "incoming_breaks"
+SHIFTED = "incoming_lines"
 _MAX_LINE_BYTES = 4_000_000
 
 
@@ -24,7 +26,8 @@ def positions(proof: Proof) -> list[str]:
 def read_fast(con: duckdb.DuckDBPyConnection, path: Path, proof: Proof) -> str | None:
     """Read the file into the temporary table ``incoming`` (f0..., all text, in file order).
 
-    Returns the SQL of the physical line of a row, or None when the counts do not prove it.
+    Returns a query of its rows with their physical ``line``, or None when the counts do not prove
+    that every line was read right.
     """
     if not proof.is_utf8 or proof.has_nul or proof.has_bare_cr:
         return None
@@ -46,16 +49,44 @@ def read_fast(con: duckdb.DuckDBPyConnection, path: Path, proof: Proof) -> str |
     rows = _number(con, f"select count(*) from {INCOMING}")
     lines = proof.total_lines - proof.trailing_blank_lines
     if rows + 1 == lines:
-        return "rowid + 2"
-    breaks = " + ".join(f"coalesce(length({p}) - length(replace({p}, chr(10), '')), 0)"
-                        for p in positions(proof))  # fmt: skip
-    broken = _number(con, f"select coalesce(sum({breaks}), 0) from {INCOMING}")
-    if rows + 1 + broken != lines:
+        return f"select *, rowid + 2 as line from {INCOMING}"
+    return _lines_after_breaks(con, proof, rows, lines)
+
+
+def _lines_after_breaks(
+    con: duckdb.DuckDBPyConnection, proof: Proof, rows: int, lines: int
+) -> str | None:
+    """Count the line breaks inside fields; the line of a row is shifted by those before it."""
+    found = con.execute(
+        "select "
+        + ", ".join(f"bool_or(contains({p}, chr(10)))" for p in positions(proof))
+        + f" from {INCOMING}"
+    ).fetchall()[0]
+    broken = [p for p, has in zip(positions(proof), found, strict=True) if has]
+    if not broken:
         return None
-    return (
-        f"rowid + 2 + coalesce(sum({breaks}) over "
-        "(order by rowid rows between unbounded preceding and 1 preceding), 0)"
+    breaks = " + ".join(
+        f"coalesce(length({p}) - length(replace({p}, chr(10), '')), 0)" for p in broken
     )
+    con.execute(
+        f"""
+        create or replace temp table {BREAKS} as
+        select rowid as at_row, cast({breaks} as bigint) as breaks from {INCOMING}
+        where {' or '.join(f"contains({p}, chr(10))" for p in broken)}
+        """
+    )
+    if rows + 1 + _number(con, f"select sum(breaks) from {BREAKS}") != lines:
+        return None
+    con.execute(
+        f"""
+        create or replace temp table {SHIFTED} as
+        select r.row as at_row, r.row + 2 + coalesce(sum(b.breaks) over (
+            order by r.row rows between unbounded preceding and 1 preceding), 0) as line
+        from (select range as row from range({rows})) r
+        left join {BREAKS} b on b.at_row = r.row
+        """
+    )
+    return f"select i.*, s.line from {INCOMING} i join {SHIFTED} s on s.at_row = i.rowid"
 
 
 def _number(con: duckdb.DuckDBPyConnection, query: str) -> int:

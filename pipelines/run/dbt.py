@@ -17,6 +17,8 @@ from pipelines.errors import CheckFailed
 
 PROJECT = Path(__file__).resolve().parents[2] / "models"
 _SHOWN_ROWS = 5
+#: No log file and no artefact files: results are read from the call. They took a fifth of the time.
+_SILENT = ("--quiet", "--log-level", "none", "--log-level-file", "none", "--no-write-json")
 
 
 @dataclass(frozen=True)
@@ -62,14 +64,14 @@ def _invoke(warehouse: Path, as_of: datetime, finding_models: list[str]) -> DbtO
 
     shared = dbt_arguments(as_of, finding_models)
     try:
-        parsed = dbtRunner().invoke(["--quiet", "parse", *shared])
+        parsed = dbtRunner().invoke([*_SILENT, "parse", *shared])
         if not isinstance(parsed.result, Manifest):
             raise CheckFailed(
                 f"The models cannot be read: {parsed.exception}", "Report this with the message."
             )
         started = time.perf_counter()
         outcome = dbtRunner(manifest=parsed.result).invoke(
-            ["--quiet", "build", "--exclude-resource-type", "unit_test", *shared]
+            [*_SILENT, "build", "--exclude-resource-type", "unit_test", *shared]
         )
         ended = time.perf_counter()
     finally:

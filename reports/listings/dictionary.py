@@ -31,7 +31,7 @@ def columns_table() -> Listing:
         "Columns of the files",
         """select c.feed, c.column_name, c.meaning, c.written, c.is_required, c.unit, c.allowed,
     c.source,
-    c.refers_to, c.aliases, c.form, c.example
+    c.refers_to, c.aliases, c.form
 from quality.columns as c
 left join quality.feeds as f on c.feed = f.feed
 order by case when f.family = 'reference' then 1 else 0 end, f.position, c.position""",

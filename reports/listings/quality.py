@@ -89,7 +89,7 @@ order by {_SEVERITY}, rule_code, file_name, line, column_name, detail""",
         none=State(Mark.CHECKED, "Every record was read and checked. None is held back."),
         note="The line is the one that an editor shows. Mend the record where it was made, export "
         "again, and run again; do not edit the file.",
-        shown=250,
+        shown=100,
         personal=("value", "record_key"),
     )
 

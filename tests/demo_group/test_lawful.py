@@ -91,8 +91,9 @@ def test_every_event_of_a_case_is_later_than_the_one_before(one: Ask) -> None:
 
 
 def test_no_custody_of_the_body_follows_final_disposition(one: Ask) -> None:
-    assert 0 == one(
-        """
+    assert (
+        one(
+            """
         with ends as (
             select case_number, occurred_at::timestamptz as ended from custody_events
             where action in ('cremation_finished', 'buried', 'entombed', 'released')
@@ -103,6 +104,8 @@ def test_no_custody_of_the_body_follows_final_disposition(one: Ask) -> None:
         where occurred_at::timestamptz > ended
             and action not like 'remains%' and action <> 'effects_returned'
         """
+        )
+        == 0
     )
 
 

@@ -11,8 +11,9 @@ import duckdb
 import yaml
 
 import validation
+from pipelines.run.dbt import PROJECT
 from tests.models.money_scenario import scenario
-from tests.models.project import PROJECT, make_empty_warehouse, run_dbt
+from tests.models.project import make_empty_warehouse, run_dbt
 
 REFERENCE = Path(validation.__file__).parent / "reference"
 SUBJECTS = ("chemicals", "prices", "merchandise", "billed_care")

@@ -22,8 +22,8 @@ from tests.reports.small_warehouse import AS_OF, make
 
 #: plotly adds styles for maps, which no page has; the policy refuses them and nothing else is said.
 HARMLESS = (
-    "Applying inline style violates the following Content Security Policy directive 'style-src-elem "
-    "'self' 'sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU=''."
+    "Applying inline style violates the following Content Security Policy directive "
+    "'style-src-elem 'self' 'sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU=''."
 )
 
 
@@ -76,6 +76,15 @@ def browser() -> Iterator[Browser]:
         opened.close()
 
 
+def until(page: Page, condition: str) -> None:
+    """Wait until it holds; the driver's own wait needs eval, which the pages forbid."""
+    for _ in range(600):
+        if page.evaluate(condition):
+            return
+        page.wait_for_timeout(50)
+    raise AssertionError(f"{page.url}: never true: {condition}")
+
+
 @dataclass
 class Reader:
     """Opens pages as a reader would, and notes whatever goes wrong or leaves the folder."""
@@ -93,9 +102,10 @@ class Reader:
         page.on("requestfailed", lambda request: self.errors.append(f"failed: {request.url}"))
         page.on("request", lambda request: self.requests.append(request.url))
         page.goto(path.as_uri())
-        page.wait_for_function(
+        until(
+            page,
             "document.querySelectorAll('script[data-chart]').length === "
-            "document.querySelectorAll('[data-drawn=yes]').length"
+            "document.querySelectorAll('[data-drawn=yes]').length",
         )
         return page
 

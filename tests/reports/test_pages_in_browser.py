@@ -1,5 +1,6 @@
 """Every page in a real browser with no network: it opens, draws, fits, and can be read aloud."""
 
+import itertools
 import re
 from pathlib import Path
 
@@ -117,7 +118,7 @@ def test_headings_step_down_and_tables_name_their_headers(demo_run: DemoRun) -> 
         html = path.read_text(encoding="utf-8")
         levels = [int(n) for n in re.findall(r"<h([1-6])", html)]
         assert levels[0] == 1
-        assert all(b - a <= 1 for a, b in zip(levels, levels[1:], strict=False)), path
+        assert all(b - a <= 1 for a, b in itertools.pairwise(levels)), path
         assert '<html lang="en">' in html
         assert 'class="skip"' in html
         assert not re.search(r"<th(?![^>]*scope=)[ >]", html), path

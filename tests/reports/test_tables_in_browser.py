@@ -5,7 +5,7 @@ import re
 from playwright.sync_api import Page
 
 from tests.conftest import DemoRun
-from tests.reports.conftest import Reader, Site
+from tests.reports.conftest import Reader, Site, until
 
 
 def _column(page: Page, table: str, place: int) -> list[str]:
@@ -79,7 +79,7 @@ def test_a_wide_table_scrolls_in_its_own_box_that_keys_reach(
     assert box.get_attribute("tabindex") == "0"
     box.focus()
     page.keyboard.press("ArrowRight")
-    page.wait_for_function("document.querySelector('#t-stock .scroll').scrollLeft > 0")
+    until(page, "document.querySelector('#t-stock .scroll').scrollLeft > 0")
 
 
 def test_the_count_in_a_caption_is_the_count_of_rows(demo_run: DemoRun, reader: Reader) -> None:

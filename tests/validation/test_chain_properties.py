@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from tests.validation.chains import OUR_PLACES, START, Case, Event, lawful_cases, slow_judge
 
 SETTINGS = settings(
-    max_examples=40, deadline=None, derandomize=True,
+    max_examples=20, deadline=None, derandomize=True,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )  # fmt: skip
 
@@ -92,7 +92,7 @@ def rename(event: Event, draw: st.DrawFn) -> list[Event]:
 CHANGES = (drop, retime, reassign, reread, misname, rename)
 
 
-@settings(SETTINGS, max_examples=100)
+@settings(SETTINGS, max_examples=50)
 @given(cases=several_cases, data=st.data())
 def test_changed_chain_breaks_exactly_where_the_slow_judge_says(
     judged, cases: tuple[Case, ...], data: st.DataObject

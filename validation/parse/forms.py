@@ -41,6 +41,24 @@ class Hygiene:
     has_breaks: bool
 
 
+@dataclass(frozen=True)
+class Reading:
+    """SQL that reads one column, in two layers.
+
+    ``first`` reads ``text_<name>`` into named values; ``last`` gives the typed columns from those,
+    in the order of ``column.typed_columns``; ``fault`` is true for text that broke its form.
+    """
+
+    first: dict[str, str]
+    last: list[str]
+    fault: str
+
+
+def text_name(name: str) -> str:
+    """The column of the cleaned text."""
+    return identifier(f"text_{name}")
+
+
 def cleaned(name: str, hygiene: Hygiene) -> str:
     """SQL of the trimmed text of a raw column; NULL when nothing is left."""
     column = f"r.{identifier(name)}"
@@ -49,34 +67,43 @@ def cleaned(name: str, hygiene: Hygiene) -> str:
     return f"nullif(trim({column}, chr(32) || chr(9) || chr(160)), '')"
 
 
-def typed(column: Column, hygiene: Hygiene) -> list[str]:
-    """SQL of the typed columns, in the order of ``column.typed_columns``."""
-    t = cleaned(column.name, hygiene)
-    form = column.form
-    if form in TEXT_FORMS:
-        return [_text(t, form, hygiene)]
+def reading(column: Column, hygiene: Hygiene) -> Reading:
+    """How the column is read."""
+    t, name, form = text_name(column.name), identifier(column.name), column.form
     match form:
         case Form.INSTANT:
-            utc = _instant(t)
-            return [utc, _local(utc, t)]
+            return Reading({name: _instant(t)}, [name, _local(name)], f"{name} is null")
         case Form.PAPER:
-            utc = _instant(t)
-            alone = f"case when {_full(t, _DATE)} then try_cast({t} as date) end"
-            return [utc, f"coalesce({alone}, cast({_local(utc, t)} as date))"]
-        case Form.DATE:
-            return [f"case when {_full(t, _DATE)} then try_cast({t} as date) end"]
+            alone = identifier(f"{column.name}_alone")
+            first = {
+                name: _instant(t),
+                alone: f"case when {_full(t, _DATE)} then try_cast({t} as date) end",
+            }
+            day = f"coalesce({alone}, cast({_local(name)} as date))"
+            return Reading(first, [name, day], f"coalesce({name}, {alone}) is null")
         case Form.PARTIAL_DATE:
-            return _partial_date(t)
+            targets = [identifier(target.name) for target in column.typed_columns]
+            first = dict(zip(targets, _partial_date(t), strict=True))
+            return Reading(first, targets, f"{name} is null")
+    return Reading({name: _scalar(t, form, hygiene)}, [name], f"{name} is null")
+
+
+def _scalar(t: str, form: Form, hygiene: Hygiene) -> str:
+    if form in TEXT_FORMS:
+        return _text(t, form, hygiene)
+    match form:
+        case Form.DATE:
+            return f"case when {_full(t, _DATE)} then try_cast({t} as date) end"
         case Form.CLOCK_TIME:
-            return [f"case when {_full(t, _CLOCK)} then {t} end"]
+            return f"case when {_full(t, _CLOCK)} then {t} end"
         case Form.YES_NO:
-            return [f"case {t} when 'Y' then true when 'N' then false end"]
+            return f"case {t} when 'Y' then true when 'N' then false end"
         case Form.COUNT:
-            return [f"case when {_full(t, _COUNT)} then try_cast({t} as bigint) end"]
+            return f"case when {_full(t, _COUNT)} then try_cast({t} as bigint) end"
         case Form.MONEY | Form.COST:
-            return [_money(t, _DECIMALS[form])]
+            return _money(t, _DECIMALS[form])
     pattern = rf"-?\d{{1,14}}(\.\d{{1,{_DECIMALS[form]}}})?"
-    return [f"case when {_full(t, pattern)} then try_cast({t} as decimal(18,4)) end"]
+    return f"case when {_full(t, pattern)} then try_cast({t} as decimal(18,4)) end"
 
 
 def evidence(column: Column) -> str:
@@ -85,10 +112,9 @@ def evidence(column: Column) -> str:
     return names[1] if column.form is Form.PAPER else names[0]
 
 
-def diagnosis(column: Column, hygiene: Hygiene) -> tuple[str, str]:
+def diagnosis(column: Column) -> tuple[str, str]:
     """SQL of the rule code and of the detail in words, for text that broke its form."""
-    t = cleaned(column.name, hygiene)
-    form = column.form
+    t, form = text_name(column.name), column.form
     is_day_number = _full(t, _DAY_NUMBER)
     if form in TEXT_FORMS:
         rule = (
@@ -163,7 +189,7 @@ def _instant(t: str) -> str:
     )
 
 
-def _local(utc: str, t: str) -> str:
+def _local(utc: str) -> str:
     return f"coalesce(timezone(zone, timezone('UTC', {utc})), {utc})"
 
 

@@ -6,9 +6,17 @@ as texts. Only a column that does not add up is read a second time, to name its 
 
 import duckdb
 
-from pipelines.feeds import Column, Feed
+from pipelines.feeds import Feed
 from pipelines.sqltext import identifier, literal
-from validation.parse.forms import Hygiene, cleaned, diagnosis, evidence, typed
+from validation.parse.forms import (
+    Hygiene,
+    Reading,
+    cleaned,
+    diagnosis,
+    evidence,
+    reading,
+    text_name,
+)
 
 
 def parse_feed(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
@@ -17,27 +25,52 @@ def parse_feed(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
     A record with an unreadable value is there too, with NULL in that column, and has a row in
     ``quality.rejects``: the contracts look at it next, and the move to ``held`` comes last.
     """
-    hygiene = _hygiene(con, feed)
+    source = _Source(con, feed)
+    readings = [reading(column, source.hygiene) for column in feed.columns]
     values = ", ".join(
         f"{sql} as {identifier(target.name)}"
-        for column in feed.columns
-        for sql, target in zip(typed(column, hygiene), column.typed_columns, strict=True)
+        for read, column in zip(readings, feed.columns, strict=True)
+        for sql, target in zip(read.last, column.typed_columns, strict=True)
     )
     con.execute(
         f"""
         create or replace table accepted.{feed.name} ({feed.ddl});
         insert into accepted.{feed.name}
-        select {values}, r.file_id, r.line
-        from {_current(con, feed, hygiene)}
+        select {values}, file_id, line
+        from ({source.first_layer(readings)})
         """
     )
-    _name_faults(con, feed, hygiene)
+    _name_faults(con, feed, source, readings)
 
 
-def record_key(feed: Feed, hygiene: Hygiene) -> str:
-    """SQL of a raw record's key: its parts with '|' between."""
-    parts = (f"coalesce({cleaned(name, hygiene)}, '')" for name in feed.key)
-    return " || '|' || ".join(parts)
+class _Source:
+    """The current records of a raw feed, and the layers of SQL that read them."""
+
+    def __init__(self, con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
+        self.feed = feed
+        self.hygiene = _hygiene(con, feed)
+        self.where = _where_current(con, feed)
+
+    def texts(self) -> str:
+        """Query of the cleaned text of every column, ``zone``, file_id and line."""
+        columns = ", ".join(
+            f"{cleaned(name, self.hygiene)} as {text_name(name)}" for name in self.feed.column_names
+        )
+        zone, joins = _zone(self.feed, self.hygiene)
+        return (
+            f"select {columns}, {zone} as zone, r.file_id, r.line "
+            f"from raw.{self.feed.name} r {joins} {self.where}"
+        )
+
+    def first_layer(self, readings: list[Reading]) -> str:
+        """Query of the first layer of every reading, the texts kept beside."""
+        values = ", ".join(f"{sql} as {name}" for r in readings for name, sql in r.first.items())
+        return f"select {values}, * from ({self.texts()})"
+
+    @property
+    def record_key(self) -> str:
+        """SQL of a record's key: its parts with '|' between."""
+        return " || '|' || ".join(f"coalesce({text_name(name)}, '')" for name in self.feed.key)
 
 
 def _hygiene(con: duckdb.DuckDBPyConnection, feed: Feed) -> Hygiene:
@@ -52,96 +85,78 @@ def _hygiene(con: duckdb.DuckDBPyConnection, feed: Feed) -> Hygiene:
     return Hygiene(bool(is_plain), bool(has_breaks))
 
 
-def _current(con: duckdb.DuckDBPyConnection, feed: Feed, hygiene: Hygiene) -> str:
-    """FROM clause: current records of the feed as ``r``, and ``zone``, the zone of their clocks."""
-    joins, zones = [], []
-    for place in feed.zone_from:
-        alias = f"z_{place}"
-        target = cleaned(place, hygiene)
-        if place == "case_number":
-            joins.append(
-                f"left join (select c.case_number, min(l.time_zone) as time_zone "
-                f"from accepted.cases c join accepted.locations l using (location_id) "
-                f"group by c.case_number) {alias} on {alias}.case_number = {target}"
-            )
-        else:
-            joins.append(
-                "left join (select location_id, min(time_zone) as time_zone "
-                f"from accepted.locations group by location_id) {alias} "
-                f"on {alias}.location_id = {target}"
-            )
-        zones.append(f"{alias}.time_zone")
-    zone = f"coalesce({', '.join(zones)})" if zones else "cast(null as varchar)"
+def _where_current(con: duckdb.DuckDBPyConnection, feed: Feed) -> str:
     outdated = con.execute(
         "select count(*) from quality.outdated where feed = ?", [feed.name]
     ).fetchall()[0][0]
-    where = (
+    if not outdated:
+        return ""
+    return (
         f"where not exists (select 1 from quality.outdated o where o.feed = {literal(feed.name)} "
         "and o.file_id = r.file_id and o.line = r.line)"
-        if outdated
-        else ""
     )
-    if not joins:
-        return f"(select r.*, {zone} as zone from raw.{feed.name} r {where}) r"
-    return f"(select r.*, {zone} as zone from raw.{feed.name} r {' '.join(joins)} {where}) r"
 
 
-def _name_faults(con: duckdb.DuckDBPyConnection, feed: Feed, hygiene: Hygiene) -> None:
-    source = _current(con, feed, hygiene)
+def _zone(feed: Feed, hygiene: Hygiene) -> tuple[str, str]:
+    """SQL of the zone of a record's clocks, and the joins that find it."""
+    joins, zones = [], []
+    for place in feed.zone_from:
+        known = (
+            "select c.case_number as place, min(l.time_zone) as time_zone "
+            "from accepted.cases c join accepted.locations l using (location_id) "
+            "group by c.case_number"
+            if place == "case_number"
+            else "select location_id as place, min(time_zone) as time_zone "
+            "from accepted.locations group by location_id"
+        )
+        alias = f"z_{place}"
+        joins.append(f"left join ({known}) {alias} on {alias}.place = {cleaned(place, hygiene)}")
+        zones.append(f"{alias}.time_zone")
+    return f"coalesce({', '.join([*zones, 'cast(null as varchar)'])})", " ".join(joins)
+
+
+def _name_faults(
+    con: duckdb.DuckDBPyConnection, feed: Feed, source: _Source, readings: list[Reading]
+) -> None:
     texts = ", ".join(f"count({identifier(c.name)})" for c in feed.columns)
     values = ", ".join(f"count({identifier(evidence(c))})" for c in feed.columns)
-    written = con.execute(f"select {texts} from {source}").fetchall()[0]
+    written = con.execute(f"select {texts} from raw.{feed.name} r {source.where}").fetchall()[0]
     read = con.execute(f"select {values} from accepted.{feed.name}").fetchall()[0]
-    for column, n_written, n_read in zip(feed.columns, written, read, strict=True):
-        if n_written != n_read:
-            _reject_column(con, feed, column, hygiene, source)
+    for i, column in enumerate(feed.columns):
+        if written[i] != read[i]:
+            rule, detail = diagnosis(column)
+            layer = source.first_layer([readings[i]])
+            fault = f"{text_name(column.name)} is not null and {readings[i].fault}"
+            _insert_rejects(con, source, column.name, rule, detail, f"({layer}) where {fault}")
     if feed.name == "locations":
-        _reject_unknown_zones(con, feed, hygiene, source)
-
-
-def _reject_column(
-    con: duckdb.DuckDBPyConnection, feed: Feed, column: Column, hygiene: Hygiene, source: str
-) -> None:
-    text = cleaned(column.name, hygiene)
-    position = [t.name for t in column.typed_columns].index(evidence(column))
-    value = typed(column, hygiene)[position]
-    rule, detail = diagnosis(column, hygiene)
-    _insert_rejects(con, feed, column.name, hygiene, source,
-                    rule, detail, f"{text} is not null and {value} is null")  # fmt: skip
+        _reject_unknown_zones(con, source)
 
 
 def _insert_rejects(
     con: duckdb.DuckDBPyConnection,
-    feed: Feed,
+    source: _Source,
     column: str,
-    hygiene: Hygiene,
-    source: str,
     rule: str,
     detail: str,
-    where: str,
+    faulty: str,
 ) -> None:
-    case_number = cleaned("case_number", hygiene) if feed.has_case else "null"
+    case_number = text_name("case_number") if source.feed.has_case else "null"
     con.execute(
         f"""
         insert into quality.rejects
-        select {literal(feed.name)}, {rule}, r.file_id, r.line, {record_key(feed, hygiene)},
-            {case_number}, {literal(column)}, left({cleaned(column, hygiene)}, 500), {detail}
-        from {source}
-        where {where}
+        select {literal(source.feed.name)}, {rule}, file_id, line, {source.record_key},
+            {case_number}, {literal(column)}, left({text_name(column)}, 500), {detail}
+        from {faulty}
         """
     )
 
 
-def _reject_unknown_zones(
-    con: duckdb.DuckDBPyConnection, feed: Feed, hygiene: Hygiene, source: str
-) -> None:
+def _reject_unknown_zones(con: duckdb.DuckDBPyConnection, source: _Source) -> None:
     """A zone that the zone database does not know would stop every time of the place."""
-    zone = cleaned("time_zone", hygiene)
-    unknown = f"{zone} not in (select name from pg_timezone_names())"
-    _insert_rejects(con, feed, "time_zone", hygiene, source, "'not_in_list'",
-                    "'Expected a zone of the IANA zone database, such as America/Chicago.'",
-                    unknown)  # fmt: skip
-    con.execute(
-        "update accepted.locations set time_zone = null "
-        "where time_zone not in (select name from pg_timezone_names())"
-    )
+    known = "(select name from pg_timezone_names())"
+    _insert_rejects(
+        con, source, "time_zone", "'not_in_list'",
+        "'Expected a zone of the IANA zone database, such as America/Chicago.'",
+        f"({source.texts()}) where {text_name('time_zone')} not in {known}",
+    )  # fmt: skip
+    con.execute(f"update accepted.locations set time_zone = null where time_zone not in {known}")

@@ -1,6 +1,14 @@
 """Planted faults and their lawful twins, a module a family.
 
 A new plant is one more entry in one of them.
+
+Where a rule leaves room the plants take this reading. Waiting counts from death to the start of the
+cremation, by the law of the crematory. Care counts from death for people fetched at home and from
+receipt for those whom another keeper had. Two people of a pair: the finding is the later one's. A
+person is unmoved when the last event that is no count is more than a week old. Capacity is judged
+over everyone at a place, so it is planted in the smallest drop only, as are the overdue sample
+(other rooms' samples would answer it) and lines that no table can hold. A drop of more than 10,000
+cases also has one case in a hundred broken, which the key does not list.
 """
 
 import duckdb
