@@ -26,7 +26,11 @@ trips as (
         coalesce(
             lag(case_number) over (partition by vehicle, occurred_at order by case_number, event_id),
             lead(case_number) over (partition by vehicle, occurred_at order by case_number, event_id)
-        ) as fellow_case_number
+        ) as fellow_case_number,
+        coalesce(
+            lag(event_id) over (partition by vehicle, occurred_at order by case_number, event_id),
+            lead(event_id) over (partition by vehicle, occurred_at order by case_number, event_id)
+        ) as fellow_event_id
     from departures
 )
 
@@ -42,16 +46,15 @@ select
         limit_value="1",
         value_unit="people",
         detail="'Left in ' || trips.vehicle || ' at ' || " ~ minute_text("trips.occurred_at_local")
-            ~ " || ' without a band, together with ' || trips.fellow_case_number || ' (' || "
-            ~ number_text("trips.travellers", 0) ~ " || ' people in the vehicle).' || "
+            ~ " || ' (event ' || trips.event_id || ') without a band, together with ' || trips.fellow_case_number"
+            ~ " || ' (' || " ~ number_text("trips.travellers", 0) ~ " || ' people in the vehicle).' || "
             ~ not_proven_note("trips.is_held")
     ) }}
 from trips
 left join departures as fellows
     on
         trips.fellow_case_number = fellows.case_number
-        and trips.vehicle = fellows.vehicle
-        and trips.occurred_at = fellows.occurred_at
+        and trips.fellow_event_id = fellows.event_id
 left join {{ ref("int_cases") }} as cases
     on trips.case_number = cases.case_number
 where trips.is_unbanded and trips.travellers > 1 and trips.fellow_case_number <> trips.case_number

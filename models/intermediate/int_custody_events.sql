@@ -1,4 +1,6 @@
-{% set events_of_case = "partition by case_number order by occurred_at, recorded_at nulls last, event_id" %}
+{% set events_of_case %}
+    partition by case_number order by occurred_at, recorded_at nulls last, event_id, file_id, line
+{%- endset %}
 {% set ends = "case when action in " ~ final_actions() ~ " then true end" %}
 
 with superseded as (
@@ -8,6 +10,22 @@ with superseded as (
         corrects_event_id as event_id
     from {{ ref("stg_custody_events") }}
     where corrects_event_id is not null and corrects_event_id <> event_id
+),
+
+second_copies as (
+    -- Two contents of one number are both held back: the event counts once.
+    select
+        file_id,
+        line
+    from (
+        select
+            file_id,
+            line,
+            row_number() over (partition by case_number, event_id order by file_id, line) as copy_number
+        from {{ ref("stg_custody_events") }}
+        where is_held and event_id is not null
+    ) as copies
+    where copy_number > 1
 ),
 
 crematories as (
@@ -26,7 +44,7 @@ crematories as (
 effective as (
     select
         events.case_number,
-        events.event_id,
+        coalesce(events.event_id, 'of line ' || cast(events.line as varchar)) as event_id,
         events.occurred_at,
         events.occurred_at_local,
         events.recorded_at,
@@ -52,8 +70,11 @@ effective as (
     from {{ ref("stg_custody_events") }} as events
     left join superseded
         on events.case_number = superseded.case_number and events.event_id = superseded.event_id
+    left join second_copies
+        on events.file_id = second_copies.file_id and events.line = second_copies.line
     where
         superseded.event_id is null
+        and second_copies.line is null
         and events.case_number is not null
         and events.occurred_at is not null
         and events.action <> 'voided'

@@ -3,6 +3,7 @@
 import contextlib
 import json
 import os
+import shutil
 import tempfile
 import time
 from collections.abc import Iterator
@@ -40,29 +41,30 @@ def build_models(warehouse: Path, as_of: datetime, finding_models: list[str]) ->
     with tempfile.TemporaryDirectory(prefix="ledgerstone-") as scratch, _environment(
         warehouse, Path(scratch)
     ):
-        return _invoke(warehouse, as_of, finding_models)
+        project = Path(scratch) / "project"
+        # Unit tests prove the models when these change; reading them would cost every run a second.
+        shutil.copytree(PROJECT, project, ignore=shutil.ignore_patterns("*_unit_tests.yml"))
+        return _invoke(warehouse, _arguments(project, as_of, finding_models))
 
 
-def dbt_arguments(as_of: datetime, finding_models: list[str]) -> list[str]:
-    """The arguments that every dbt call shares."""
+def _arguments(project: Path, as_of: datetime, finding_models: list[str]) -> list[str]:
     variables = {
         "as_of": as_of.strftime("%Y-%m-%d %H:%M:%S"),
         "finding_models": sorted(finding_models),
     }
     return [
-        "--project-dir", str(PROJECT), "--profiles-dir", str(PROJECT),
+        "--project-dir", str(project), "--profiles-dir", str(project),
         "--vars", json.dumps(variables), "--no-partial-parse",
     ]  # fmt: skip
 
 
-def _invoke(warehouse: Path, as_of: datetime, finding_models: list[str]) -> DbtOutcome:
+def _invoke(warehouse: Path, shared: list[str]) -> DbtOutcome:
     begun = time.perf_counter()
     # Imported here: it takes seconds, and most commands do without it.
     from dbt.adapters.duckdb.connections import DuckDBConnectionManager  # noqa: PLC0415
     from dbt.cli.main import dbtRunner  # noqa: PLC0415
     from dbt.contracts.graph.manifest import Manifest  # noqa: PLC0415
 
-    shared = dbt_arguments(as_of, finding_models)
     try:
         parsed = dbtRunner().invoke([*_SILENT, "parse", *shared])
         if not isinstance(parsed.result, Manifest):
@@ -70,9 +72,7 @@ def _invoke(warehouse: Path, as_of: datetime, finding_models: list[str]) -> DbtO
                 f"The models cannot be read: {parsed.exception}", "Report this with the message."
             )
         started = time.perf_counter()
-        outcome = dbtRunner(manifest=parsed.result).invoke(
-            [*_SILENT, "build", "--exclude-resource-type", "unit_test", *shared]
-        )
+        outcome = dbtRunner(manifest=parsed.result).invoke([*_SILENT, "build", *shared])
         ended = time.perf_counter()
     finally:
         DuckDBConnectionManager.close_all_connections()  # type: ignore[no-untyped-call]

@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import Page
 
 from tests.conftest import DemoRun
-from tests.reports.conftest import Reader, Site
+from tests.reports.conftest import Reader, Site, until
 
 #: The widths of page-level reflow (WCAG 2.2, 1.4.10) and of a desk.
 NARROW = 320
@@ -23,8 +23,7 @@ def _check(page: Page, reader: Reader, folder: Path, path: Path) -> None:
     assert page.locator("h1").count() == 1, path
     _charts_are_drawn(page, path)
     page.set_viewport_size({"width": NARROW, "height": 800})
-    page.wait_for_timeout(60)
-    assert page.evaluate("document.documentElement.scrollWidth") <= NARROW, path
+    until(page, f"document.documentElement.scrollWidth <= {NARROW}")
 
 
 def _charts_are_drawn(page: Page, path: Path) -> None:
@@ -64,6 +63,19 @@ def test_the_pages_with_hostile_text_open_without_an_error(small: Site, reader: 
         _check(page, reader, small.folder / "compliance", path)
         page.close()
         reader.requests.clear()
+
+
+def test_a_page_opened_on_a_narrow_screen_fits_from_the_start(
+    demo_run: DemoRun, reader: Reader
+) -> None:
+    for name in ("operations/turnaround.html", "accounts/merchandise.html",
+                 "compliance/findings.html"):  # fmt: skip
+        page = reader.open(demo_run.site / name, NARROW)
+        assert page.evaluate("document.documentElement.scrollWidth") <= NARROW, name
+        for box in page.locator(".chart .main-svg").all():
+            assert box.bounding_box()["width"] <= NARROW, name  # type: ignore[index]
+        page.close()
+    assert reader.errors == []
 
 
 def test_the_title_in_the_browser_is_the_title_that_was_checked(

@@ -45,8 +45,8 @@ def test_every_number_in_a_title_of_the_demo_equals_its_mart(
         facts = re.findall(r'<span class="fact">(.*?)</span>', title[1])
         shown = [html.unescape(text) for text in facts]
         listed = re.search(r'<dl class="statements">(.*?)</dl>', page, re.S)
-        pairs = re.findall(r"<dt>(.*?)</dt><dd><code>(.*?)</code></dd>", listed[1] if listed else "",
-                           re.S)  # fmt: skip
+        inside = listed[1] if listed else ""
+        pairs = re.findall(r"<dt>(.*?)</dt><dd><code>(.*?)</code></dd>", inside, re.S)
         if path.name != "index.html":
             assert [html.unescape(text) for text, _ in pairs] == shown, path
         for text, sql in pairs:
