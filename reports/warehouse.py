@@ -98,6 +98,12 @@ class Warehouse:
         value = self.scalar(sql)
         return Fact(shown(value), value, sql)
 
+    def add(self, name: str, frame: pl.DataFrame) -> None:
+        """A temporary table for this publishing; the file itself is never written."""
+        self._connection.register("frame_to_add", frame)
+        self._connection.execute(f"create or replace temp table {name} as from frame_to_add")
+        self._connection.unregister("frame_to_add")
+
     def reader(self, sql: str, batch_rows: int) -> pa.RecordBatchReader:
         """The rows of a statement in batches, in order; read it to its end before the next call."""
         return self._connection.sql(sql).to_arrow_reader(batch_rows)
@@ -111,11 +117,6 @@ class Warehouse:
             for (name, places), value in zip(decimals.items(), row, strict=True)
             if value is not None
         )
-
-    @property
-    def now(self) -> str:
-        """The as-of instant as an SQL literal."""
-        return literal(self.as_of)
 
     @cached_property
     def places(self) -> dict[str, Place]:

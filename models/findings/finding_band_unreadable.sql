@@ -1,4 +1,11 @@
-with reads as (
+with doubtful as (
+    -- Few cases have such a band: find them first, then look at their reads.
+    select distinct case_number
+    from {{ ref("stg_custody_events") }}
+    where band_number = 'UNREADABLE' and case_number is not null
+),
+
+reads as (
     select
         events.case_number,
         events.event_number,
@@ -11,16 +18,15 @@ with reads as (
         events.line,
         records.band_number = 'UNREADABLE' as is_unreadable,
         {{ is_readable("records.band_number") }} and records.second_checker is not null as is_confirmed
-    from {{ ref("int_custody_events") }} as events
+    from doubtful
+    inner join {{ ref("int_custody_events") }} as events
+        on doubtful.case_number = events.case_number
     inner join {{ ref("stg_custody_events") }} as records
-        on events.file_id = records.file_id and events.line = records.line
-    where
-        events.case_number in (
-            select unreadable.case_number
-            from {{ ref("stg_custody_events") }} as unreadable
-            where unreadable.band_number = 'UNREADABLE' and unreadable.case_number is not null
-        )
-        and records.band_number is not null
+        on
+            events.case_number = records.case_number
+            and events.file_id = records.file_id
+            and events.line = records.line
+    where records.band_number is not null
 ),
 
 judged as (

@@ -1,6 +1,4 @@
-{% set events_of_case %}
-    partition by case_number order by occurred_at, recorded_at nulls last, event_id, file_id, line
-{%- endset %}
+{% set events_of_case = "partition by case_number order by occurred_at, recorded_at nulls last, event_id" %}
 {% set ends = "case when action in " ~ final_actions() ~ " then true end" %}
 
 with superseded as (
@@ -61,8 +59,11 @@ effective as (
         case when events.action <> 'counted' then coalesce(events.to_party, events.from_party) end as party_set,
         case when events.action <> 'counted' then events.place_id end as place_set,
         case when events.action <> 'counted' and events.place_id is not null then events.occurred_at end as placed_at,
-        case when events.action <> 'counted' then events.occurred_at end as stepped_at,
-        case when events.action <> 'counted' then events.action || ' ' || coalesce(events.storage_unit, '') end as step,
+        -- When the person was last stored, if nothing but counts came since.
+        case
+            when events.action = 'stored' then events.occurred_at
+            when events.action <> 'counted' then timestamp '0001-01-01 00:00:00'
+        end as stored_at,
         case
             when events.action in ('stored', 'cremation_started') then coalesce(events.storage_unit, '')
             when events.action in {{ unit_leaving_actions() }} then ''
@@ -93,8 +94,7 @@ states as (
         place_id as place_given,
         storage_unit as unit_given,
         disc_number,
-        {{ carried_forward("stepped_at", events_of_case, "1 preceding") }} as stepped_before_at,
-        {{ carried_forward("step", events_of_case, "1 preceding") }} as step_before,
+        {{ carried_forward("stored_at", events_of_case, "1 preceding") }} as stored_before_at,
         {{ carried_forward("placed_at", events_of_case, "1 preceding") }} as placed_before_at,
         {{ carried_forward("party_set", events_of_case, "1 preceding") }} as party_before,
         {{ carried_forward("party_set", events_of_case) }} as party_id,
@@ -149,9 +149,8 @@ select
             then case when states.placed_before_at = states.occurred_at then 'time' else 'place' end
         when
             states.action = 'stored'
-            and states.stepped_before_at = states.occurred_at
-            and states.step_before like 'stored _%'
-            and states.step_before <> 'stored ' || states.unit_given
+            and states.stored_before_at = states.occurred_at
+            and states.unit_before <> states.unit_given
             then 'time'
     end as break_kind,
     states.is_held,

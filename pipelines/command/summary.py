@@ -23,9 +23,10 @@ def tell_result(result: "RunResult", warehouse: Path, site: Path) -> None:
     )
     for name, why in load.set_aside.items():
         click.echo(f"Set aside  {name}: {why}")
+    unreadable = _unreadable(warehouse)
     click.echo(
-        f"Held back  {counts['records_held']:,} records "
-        f"(ledgerstone rejects --warehouse {warehouse})"
+        f"Held back  {counts['records_held'] + unreadable:,} records, {unreadable:,} of them "
+        f"unreadable (ledgerstone rejects --warehouse {warehouse})"
     )
     by_severity = ", ".join(f"{count:,} {word}" for word, count in _severities(warehouse))
     click.echo(f"Found      {counts['findings']:,} findings: {by_severity or 'none'}")
@@ -37,6 +38,12 @@ def is_clean(warehouse: Path) -> bool:
     with reading(warehouse) as con:
         held = con.execute("select sum(held_back) from quality.file_accounts").fetchall()[0][0]
     return not held and not dict(_severities(warehouse)).get("critical")
+
+
+def _unreadable(warehouse: Path) -> int:
+    with reading(warehouse) as con:
+        found = con.execute("select sum(unreadable) from quality.file_accounts").fetchall()
+    return int(found[0][0] or 0)
 
 
 def _severities(warehouse: Path) -> list[tuple[str, int]]:

@@ -72,7 +72,9 @@ def _invoke(warehouse: Path, shared: list[str]) -> DbtOutcome:
                 f"The models cannot be read: {parsed.exception}", "Report this with the message."
             )
         started = time.perf_counter()
-        outcome = dbtRunner(manifest=parsed.result).invoke([*_SILENT, "build", *shared])
+        outcome = dbtRunner(manifest=parsed.result).invoke(
+            [*_SILENT, "build", "--exclude-resource-type", "exposure", *shared]
+        )
         ended = time.perf_counter()
     finally:
         DuckDBConnectionManager.close_all_connections()  # type: ignore[no-untyped-call]

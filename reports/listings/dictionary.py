@@ -3,6 +3,7 @@
 from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing
 
+_MODELS = "models/marts/*.yml"
 _NONE = State(Mark.NOT_CHECKED, "The warehouse holds no declaration.")
 
 
@@ -50,21 +51,40 @@ order by case when f.family = 'reference' then 1 else 0 end, f.position, c.posit
     )
 
 
+def tables_table() -> Listing:
+    return Listing(
+        "tables",
+        "Tables behind the pages",
+        """select distinct c.table_name, m.meaning
+from duckdb_columns() as c
+left join mart_tables as m on c.table_name = m.table_name
+where c.schema_name = 'marts'
+order by c.table_name""",
+        (
+            Column("table_name", "Table", Kind.ID),
+            Column("meaning", "Meaning, and what one row is", is_whole=True),
+        ),
+        source=_MODELS,
+        none=State(Mark.NOT_CHECKED, "The warehouse holds no mart."),
+    )
+
+
 def marts_table() -> Listing:
     return Listing(
         "marts",
         "Columns of the tables behind the pages",
-        """select table_name, column_name, comment as meaning, lower(data_type) as data_type
-from duckdb_columns()
-where schema_name = 'marts'
-order by table_name, column_index""",
+        """select c.table_name, c.column_name, m.meaning, lower(c.data_type) as data_type
+from duckdb_columns() as c
+left join mart_columns as m on c.table_name = m.table_name and c.column_name = m.column_name
+where c.schema_name = 'marts'
+order by c.table_name, c.column_index""",
         (
             Column("table_name", "Table", Kind.ID),
             Column("column_name", "Column", Kind.ID),
-            Column("meaning", "Meaning", empty="see models/marts"),
+            Column("meaning", "Meaning"),
             Column("data_type", "Type", Kind.ID),
         ),
-        source="the descriptions in models/marts/*.yml",
+        source=_MODELS,
         none=State(Mark.NOT_CHECKED, "The warehouse holds no mart."),
-        shown=280,
+        shown=320,
     )

@@ -40,8 +40,8 @@ def list_table(location_id: str, list_kind: str) -> Listing:
         list_kind.replace("_", "-"),
         KINDS[list_kind],
         f"""select l.description, {_RANGE} as price_text,
-    replace(coalesce(l.charge_basis, 'flat'), '_', ' ') as basis,
-    case when l.variant is null then '' else replace(l.variant, '_', ' ') end as variant,
+    replace(coalesce(l.charge_basis, 'flat'), '_', ' ')
+        || coalesce(', ' || replace(l.variant, '_', ' '), '') as basis,
     case when l.is_declinable then 'yes' when not l.is_declinable then 'no' end as can_decline,
     {DISCLOSURES} as disclosure, l.price, l.price_high, l.item_code, l.category, l.item_number,
     l.effective_from, l.location_id, l.list_kind
@@ -50,9 +50,8 @@ order by l.item_number nulls last, l.category, l.price, l.item_code, l.descripti
         (
             Column("description", "Item"),
             Column("price_text", f"Price ({words.CURRENCY})", Kind.PRICE),
-            Column("basis", "Charged"),
-            Column("variant", "For", empty="every choice"),
-            Column("can_decline", "You can decline it", empty="not stated"),
+            Column("basis", "Charged", Kind.CODE),
+            Column("can_decline", "You can decline it", Kind.CODE, empty="not stated"),
             Column("disclosure", "Disclosure", is_whole=True, empty="-"),
         ),
         source=mart("price_list_in_force"),

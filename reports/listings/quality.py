@@ -4,11 +4,14 @@ from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing, mart
 from reports.warehouse import Warehouse
 
-_ACCOUNT = """select file_name, feed, coalesce(records_read, 0) as records_read, accepted,
+#: Files that came with the drop; reference tables shipped with the program bear 1970 as their date.
+GIVEN = "(exported_at is null or exported_at > timestamp '1970-01-01')"
+_ACCOUNT = f"""select file_name, feed, coalesce(records_read, 0) as records_read, accepted,
     held_back,
     unreadable, repeated, replaced, total_lines, header_lines, blank_lines, record_lines,
     unreadable_lines, set_aside, loaded_at
 from quality.file_accounts
+where {GIVEN}
 order by set_aside nulls last, feed, file_name, loaded_at"""
 
 _SEVERITY = """case r.severity when 'critical' then 0 when 'major' then 1 when 'minor' then 2
@@ -34,7 +37,8 @@ def files_table(warehouse: Warehouse) -> Listing:
         ),
         source="quality.file_accounts",
         none=State(Mark.NOT_CHECKED, "No file was read."),
-        note="Read = accepted + held back + unreadable + repeated + replaced, in every row.",
+        note="Read = accepted + held back + unreadable + repeated + replaced, in every row. "
+        "Reference tables that came with the program are not listed.",
         totals=warehouse.totals(_ACCOUNT, dict.fromkeys(counts, 0)),
     )
 

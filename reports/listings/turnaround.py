@@ -24,19 +24,18 @@ OWED_BY = {
     "disposition_to_invoice": "arranging home",
 }
 
+#: Steps in the order in which a case takes them, an unknown one last.
+_IN_ORDER = f"coalesce(list_position({list(OWED_BY)}, {{0}}), 99), {{0}}"
 
-def waiting_sql(now: str) -> str:
+
+def waiting_sql() -> str:
     """Open steps past their target, hours counted to the as-of instant, most over first."""
     owed = " ".join(f"when '{step}' then '{who}'" for step, who in OWED_BY.items())
     return f"""select case_number, location_id, step_name, started_at,
-    round(waited, 1) as hours_waited, target_hours, round(waited - target_hours, 1) as hours_over,
-    case step_code {owed} end as owed_by, step_state
-from (
-    select *, (epoch({now}) - epoch(started_at)) / 3600.0 as waited
-    from marts.case_steps
-    where step_state = 'open'
-)
-where waited > target_hours
+    round(hours, 1) as hours_waited, target_hours, round(hours - target_hours, 1) as hours_over,
+    case step_code {owed} end as owed_by
+from marts.case_steps
+where step_state = 'open' and hours > target_hours
 order by hours_over desc, case_number, step_name"""
 
 
@@ -45,7 +44,7 @@ def waiting_table(warehouse: Warehouse, late: int) -> Listing:
     return Listing(
         "waiting",
         f"{words.counted(late, 'open step')} past target",
-        waiting_sql(warehouse.now),
+        waiting_sql(),
         (
             Column("case_number", "Case", Kind.CASE),
             Column("location_id", "Home", Kind.PLACE),
@@ -127,7 +126,7 @@ left join marts.weekly_turnaround as b
     on t.location_id = b.location_id and t.step_code = b.step_code
     and b.week_start = t.week_start - interval 7 day
 where t.location_id = '(group)' and t.week_start = {literal(week)}
-order by t.step_code""",
+order by {_IN_ORDER.format("t.step_code")}""",
         (
             Column("step_name", "Step"),
             Column("finished_count", "Done", Kind.NUMBER),
@@ -150,7 +149,7 @@ def homes_table(week: date) -> Listing:
     p90_hours, step_code, week_start
 from marts.weekly_turnaround
 where location_id <> '(group)' and week_start = {literal(week)}
-order by location_id, step_code""",
+order by location_id, {_IN_ORDER.format("step_code")}""",
         (
             Column("location_id", "Home", Kind.PLACE),
             Column("step_name", "Step"),

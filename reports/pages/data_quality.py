@@ -4,7 +4,7 @@ from reports import words
 from reports.audiences import ACCOUNTS, COMPLIANCE, OPERATIONS, OWNER, Audience
 from reports.content import Content, Page, Section
 from reports.listings.findings import rules_table, unchecked_table
-from reports.listings.quality import files_table, held_by_file_table, notes_table
+from reports.listings.quality import GIVEN, files_table, held_by_file_table, notes_table
 from reports.marks import Mark, State
 from reports.tables import Listing
 from reports.titles import say
@@ -23,14 +23,19 @@ PAGE = Page(
     order=70,
 )  # fmt: skip
 
-_FILES = "select count(*) from quality.file_accounts"
+_FILES = f"select count(*) from quality.file_accounts where {GIVEN}"
 _UNCHECKED = "select count(*) from marts.rule_states where state = 'not checked'"
-_HELD = "select coalesce(sum(held_back + unreadable), 0)::bigint from quality.file_accounts"
+_HELD = (
+    "select coalesce(sum(held_back + unreadable), 0)::bigint from quality.file_accounts "
+    f"where {GIVEN}"
+)
+
+_READ = f"select coalesce(sum(records_read), 0)::bigint from quality.file_accounts where {GIVEN}"
 
 
 def build(warehouse: Warehouse, audience: Audience) -> Content:
     unchecked = warehouse.count(_UNCHECKED)
-    aside = warehouse.count(f"{_FILES} where set_aside is not null")
+    aside = warehouse.count(f"{_FILES} and set_aside is not null")
     held = warehouse.count(_HELD)
     urgency = Mark.NOT_CHECKED if unchecked or aside else Mark.PARTLY if held else Mark.CHECKED
     sections = [
@@ -46,7 +51,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
             files=warehouse.fact(_FILES, lambda v: words.counted(v, "file")),
             held=warehouse.fact(_HELD, words.number),
             read=warehouse.fact(
-                "select coalesce(sum(records_read), 0)::bigint from quality.file_accounts",
+                _READ,
                 lambda v: words.counted(v, "record"),
             ),
             unchecked=warehouse.fact(_UNCHECKED, words.number),

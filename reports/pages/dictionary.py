@@ -3,7 +3,8 @@
 from reports import words
 from reports.audiences import ACCOUNTS, COMPLIANCE, OPERATIONS, OWNER, Audience
 from reports.content import Content, Links, Page, Section
-from reports.listings.dictionary import columns_table, feeds_table, marts_table
+from reports.descriptions import add_descriptions
+from reports.listings.dictionary import columns_table, feeds_table, marts_table, tables_table
 from reports.marks import Mark
 from reports.titles import say
 from reports.warehouse import Warehouse
@@ -22,6 +23,7 @@ _MARTS = "from duckdb_columns() where schema_name = 'marts'"
 
 
 def build(warehouse: Warehouse, audience: Audience) -> Content:
+    add_descriptions(warehouse)
     return Content(
         say(
             "{tables} of figures with {figures}, from {feeds} with {columns}",
@@ -43,7 +45,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         "contracts, the blank templates and this page come from that declaration.",
         Mark.INFO,
         (
-            Section("The tables behind the pages", (marts_table(),)),
+            Section("The tables behind the pages", (tables_table(), marts_table())),
             Section(
                 "The files",
                 (

@@ -5,7 +5,7 @@ from reports.audiences import COMPLIANCE, OPERATIONS, Audience
 from reports.charts.bars import Bar, bar_chart
 from reports.charts.figure import Head
 from reports.content import Block, Content, Page, Section
-from reports.listings.quality import rejects_table, rules_held_table
+from reports.listings.quality import GIVEN, rejects_table, rules_held_table
 from reports.marks import Mark
 from reports.titles import Title, say
 from reports.warehouse import Warehouse
@@ -22,8 +22,11 @@ PAGE = Page(
     order=30,
 )  # fmt: skip
 
-_HELD = "select coalesce(sum(held_back + unreadable), 0)::bigint from quality.file_accounts"
-_READ = "select coalesce(sum(records_read), 0)::bigint from quality.file_accounts"
+_HELD = (
+    "select coalesce(sum(held_back + unreadable), 0)::bigint from quality.file_accounts "
+    f"where {GIVEN}"
+)
+_READ = f"select coalesce(sum(records_read), 0)::bigint from quality.file_accounts where {GIVEN}"
 _CRITICAL = (
     "select coalesce(sum(record_count), 0)::bigint from marts.held_back where severity = 'critical'"
 )

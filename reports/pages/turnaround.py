@@ -44,7 +44,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     usual = usual_range([w.value for w in weeks[:-WEEKS_SHOWN] if w.is_complete])
     shown = weeks[-WEEKS_SHOWN:]
     told = signals([w.value for w in shown if w.is_complete], usual) if usual else []
-    late = warehouse.count(f"select count(*) from ({waiting_sql(warehouse.now)})")
+    late = warehouse.count(f"select count(*) from ({waiting_sql()})")
     sections = [
         _pace(warehouse, week, shown, usual, told),
         Section("Does the count of people add up", (flow_table(warehouse, week),)),
