@@ -15,6 +15,7 @@ from typing import Any
 import duckdb
 
 from pipelines.errors import CheckFailed
+from pipelines.run.manifest import kept_manifest
 
 PROJECT = Path(__file__).resolve().parents[2] / "models"
 _SHOWN_ROWS = 5
@@ -44,7 +45,8 @@ def build_models(warehouse: Path, as_of: datetime, finding_models: list[str]) ->
         project = Path(scratch) / "project"
         # Unit tests prove the models when these change; reading them would cost every run a second.
         shutil.copytree(PROJECT, project, ignore=shutil.ignore_patterns("*_unit_tests.yml"))
-        return _invoke(warehouse, _arguments(project, as_of, finding_models))
+        shared = _arguments(project, as_of, finding_models)
+        return _invoke(project, warehouse, finding_models, shared)
 
 
 def _arguments(project: Path, as_of: datetime, finding_models: list[str]) -> list[str]:
@@ -58,21 +60,27 @@ def _arguments(project: Path, as_of: datetime, finding_models: list[str]) -> lis
     ]  # fmt: skip
 
 
-def _invoke(warehouse: Path, shared: list[str]) -> DbtOutcome:
+def _invoke(
+    project: Path, warehouse: Path, finding_models: list[str], shared: list[str]
+) -> DbtOutcome:
     begun = time.perf_counter()
     # Imported here: it takes seconds, and most commands do without it.
     from dbt.adapters.duckdb.connections import DuckDBConnectionManager  # noqa: PLC0415
     from dbt.cli.main import dbtRunner  # noqa: PLC0415
     from dbt.contracts.graph.manifest import Manifest  # noqa: PLC0415
 
-    try:
+    def parse() -> Manifest:
         parsed = dbtRunner().invoke([*_SILENT, "parse", *shared])
         if not isinstance(parsed.result, Manifest):
             raise CheckFailed(
                 f"The models cannot be read: {parsed.exception}", "Report this with the message."
             )
+        return parsed.result
+
+    try:
+        manifest = kept_manifest(project, finding_models, parse)
         started = time.perf_counter()
-        outcome = dbtRunner(manifest=parsed.result).invoke(
+        outcome = dbtRunner(manifest=manifest).invoke(
             [*_SILENT, "build", "--exclude-resource-type", "exposure", *shared]
         )
         ended = time.perf_counter()

@@ -1,0 +1,80 @@
+"""dbt's reading of the models, kept between runs: the models change only with the program.
+
+Reading the project takes dbt several seconds of every run; the kept manifest takes a fraction of
+one. It is kept under a digest of everything it depends on, in the user's cache folder, and any
+doubt about it (absent, unreadable, of another version) means reading the models anew.
+"""
+
+import contextlib
+import hashlib
+import os
+import platform
+import tempfile
+from collections.abc import Callable
+from importlib.metadata import version
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from dbt.contracts.graph.manifest import Manifest
+
+
+def kept_manifest(
+    project: Path, finding_models: list[str], parse: Callable[[], "Manifest"]
+) -> "Manifest":
+    """The manifest of the project: the kept one, else what ``parse`` gives, kept for next time.
+
+    ``project`` is the folder as dbt reads it; the references of the uniting model are fixed when
+    the project is read, so ``finding_models`` are part of the key.
+    """
+    kept = _folder() / f"models-{_digest(project, finding_models)}.msgpack"
+    found = _read(kept)
+    if found is None:
+        found = parse()
+        with contextlib.suppress(OSError):
+            _keep(found, kept)
+    return found
+
+
+def _folder() -> Path:
+    base = os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache"
+    return Path(base) / "ledgerstone"
+
+
+def _digest(project: Path, finding_models: list[str]) -> str:
+    digest = hashlib.sha256()
+    for part in (version("dbt-core"), version("dbt-duckdb"), platform.python_version(),
+                 *sorted(finding_models)):  # fmt: skip
+        digest.update(f"{part}\0".encode())
+    for path in sorted(path for path in project.rglob("*") if path.is_file()):
+        digest.update(f"{path.relative_to(project)}\0".encode())
+        digest.update(path.read_bytes() + b"\0")
+    return digest.hexdigest()[:24]
+
+
+def _read(kept: Path) -> "Manifest | None":
+    from dbt.contracts.graph.manifest import Manifest  # noqa: PLC0415  (seconds of imports)
+    from dbt.parser.manifest import extended_mashumuro_decoder  # noqa: PLC0415
+
+    try:
+        manifest = Manifest.from_msgpack(kept.read_bytes(), decoder=extended_mashumuro_decoder)
+    except FileNotFoundError:
+        return None
+    except Exception:  # a damaged file fails in many ways; the cure is the same
+        return None
+    manifest.build_flat_graph()  # type: ignore[no-untyped-call]
+    return manifest
+
+
+def _keep(manifest: "Manifest", kept: Path) -> None:
+    from dbt.parser.manifest import extended_mashumaro_encoder  # noqa: PLC0415
+
+    kept.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+    packed = manifest.to_msgpack(extended_mashumaro_encoder)
+    handle, temporary = tempfile.mkstemp(dir=kept.parent)
+    with os.fdopen(handle, "wb") as stream:
+        stream.write(packed if isinstance(packed, bytes) else bytes(packed))
+    Path(temporary).replace(kept)
+    for older in kept.parent.glob("models-*.msgpack"):
+        if older != kept:
+            older.unlink(missing_ok=True)
