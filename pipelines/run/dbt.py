@@ -78,7 +78,7 @@ def _invoke(
         return parsed.result
 
     try:
-        manifest = kept_manifest(project, finding_models, parse)
+        manifest = kept_manifest(project, [warehouse.name, *finding_models], parse)
         started = time.perf_counter()
         outcome = dbtRunner(manifest=manifest).invoke(
             [*_SILENT, "build", "--exclude-resource-type", "exposure", *shared]

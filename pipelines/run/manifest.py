@@ -20,14 +20,14 @@ if TYPE_CHECKING:
 
 
 def kept_manifest(
-    project: Path, finding_models: list[str], parse: Callable[[], "Manifest"]
+    project: Path, fixed: list[str], parse: Callable[[], "Manifest"]
 ) -> "Manifest":
     """The manifest of the project: the kept one, else what ``parse`` gives, kept for next time.
 
-    ``project`` is the folder as dbt reads it; the references of the uniting model are fixed when
-    the project is read, so ``finding_models`` are part of the key.
+    ``project`` is the folder as dbt reads it. ``fixed`` is what else its reading fixes: the name of
+    the database file and the finding models that are united.
     """
-    kept = _folder() / f"models-{_digest(project, finding_models)}.msgpack"
+    kept = _folder() / f"models-{_digest(project, fixed)}.msgpack"
     found = _read(kept)
     if found is None:
         found = parse()
@@ -41,10 +41,10 @@ def _folder() -> Path:
     return Path(base) / "ledgerstone"
 
 
-def _digest(project: Path, finding_models: list[str]) -> str:
+def _digest(project: Path, fixed: list[str]) -> str:
     digest = hashlib.sha256()
     for part in (version("dbt-core"), version("dbt-duckdb"), platform.python_version(),
-                 *sorted(finding_models)):  # fmt: skip
+                 *sorted(fixed)):  # fmt: skip
         digest.update(f"{part}\0".encode())
     for path in sorted(path for path in project.rglob("*") if path.is_file()):
         digest.update(f"{path.relative_to(project)}\0".encode())

@@ -18,7 +18,7 @@ from pipelines.run.database import building, carry_over
 from pipelines.run.dbt import DbtOutcome, build_models
 from pipelines.run.lock import run_lock
 from pipelines.run.run_log import append_entry
-from pipelines.run.swap import beside, clear, swap_in
+from pipelines.run.swap import begin, beside, clear, swap_in
 from validation.account import account_files, move_held, reject_unreadable
 from validation.catalogue import catalogue
 from validation.contracts import judge
@@ -70,7 +70,7 @@ def run_pipeline(request: RunRequest) -> RunResult:
     files = find_files(request.drop)
     with run_lock(request.warehouse):
         built = beside(request.warehouse)
-        clear(built)
+        begin(built)
         try:
             result = _build(request, files, built)
             _publish(request, built, result)

@@ -1,20 +1,28 @@
 """Built beside, swapped in: a reader sees the old warehouse or the new one, never a mixture."""
 
 import os
+import shutil
 from pathlib import Path
 
 _WAREHOUSE_MODE = 0o600
+#: dbt names the database after the file: one name for all, so that its kept reading fits any run.
+BUILT_NAME = "ledgerstone.duckdb"
 
 
 def beside(warehouse: Path) -> Path:
-    """Where the next warehouse is built, on the same file system, hidden."""
-    return warehouse.with_name(f".{warehouse.name}.building")
+    """Where the next warehouse is built: in a hidden folder on the same file system."""
+    return warehouse.with_name(f".{warehouse.name}.building") / BUILT_NAME
 
 
-def clear(path: Path) -> None:
-    """Remove what a killed run left."""
-    for leftover in (path, path.with_name(f"{path.name}.wal")):
-        leftover.unlink(missing_ok=True)
+def begin(built: Path) -> None:
+    """Make the folder anew, without what a killed run left."""
+    clear(built)
+    built.parent.mkdir(mode=0o700, parents=True)
+
+
+def clear(built: Path) -> None:
+    """Remove the folder and all in it."""
+    shutil.rmtree(built.parent, ignore_errors=True)
 
 
 def swap_in(built: Path, warehouse: Path) -> None:

@@ -209,3 +209,14 @@ def test_rejects_csv_holds_every_reason_and_no_live_formula(
     read = duckdb.sql(f"select count(*), count(*) filter (where regexp_matches(value, '^[=+@-]')) "
                       f"from read_csv('{target}', all_varchar = true)").fetchall()[0]  # fmt: skip
     assert read == (total, 0)
+
+
+def test_every_view_of_the_finished_warehouse_can_be_read(demo) -> None:
+    """The file was built under another name: a view that held that name would be lost."""
+    views = demo.execute(
+        "select table_schema || '.' || table_name from information_schema.tables "
+        "where table_type = 'VIEW' and table_catalog = current_database() order by 1"
+    ).fetchall()
+    assert len(views) > 50
+    for (view,) in views:
+        demo.execute(f"select * from {view} limit 1").fetchall()
