@@ -4,13 +4,14 @@
 class LedgerstoneError(Exception):
     """Something that the caller can mend; shown without a traceback.
 
-    ``exit_code`` 2: wrong use, or nothing could be loaded. 3: our fault.
+    ``exit_code`` 2: wrong use, or nothing could be loaded. 3: our fault. ``next_step`` may be left
+    out where ``what`` says it already.
     """
 
     exit_code = 2
 
-    def __init__(self, what: str, next_step: str) -> None:
-        super().__init__(f"{what}\n  What to do: {next_step}")
+    def __init__(self, what: str, next_step: str = "") -> None:
+        super().__init__(f"{what}\n  What to do: {next_step}" if next_step else what)
         self.what = what
         self.next_step = next_step
 

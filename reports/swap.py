@@ -7,6 +7,8 @@ import shutil
 import sys
 from pathlib import Path
 
+from pipelines.errors import LedgerstoneError
+
 #: In the root of every site of ours; without it a folder is never replaced.
 MARKER = ".ledgerstone-site"
 _AT_FDCWD = -100
@@ -14,7 +16,7 @@ _AT_FDCWD = -100
 _RENAME_EXCHANGE = 2
 
 
-class SiteNotWritable(Exception):
+class SiteNotWritable(LedgerstoneError):
     """The site folder cannot be made or replaced; the message says what to do."""
 
 
@@ -44,6 +46,11 @@ def building_folder(site: Path) -> Path:
             "there are untouched."
         ) from error
     return folder
+
+
+def require_writable(site: Path) -> None:
+    """Raise SiteNotWritable now rather than after the work of a run."""
+    building_folder(site.resolve()).rmdir()
 
 
 def swap(folder: Path, site: Path) -> None:

@@ -12,6 +12,7 @@ import duckdb
 import polars as pl
 import pyarrow as pa
 
+from pipelines.errors import LedgerstoneError
 from reports import words
 from reports.titles import Fact
 
@@ -19,7 +20,7 @@ from reports.titles import Fact
 SLOTS = 5
 
 
-class WarehouseNotReadable(Exception):
+class WarehouseNotReadable(LedgerstoneError):
     """The warehouse is missing, held by a writer, or not one of ours; the message says what to
     do."""
 

@@ -19,6 +19,7 @@ from pipelines.run.dbt import DbtOutcome, build_models
 from pipelines.run.lock import run_lock
 from pipelines.run.run_log import append_entry
 from pipelines.run.swap import begin, beside, clear, swap_in
+from reports.swap import require_writable
 from validation.account import account_files, move_held, reject_unreadable
 from validation.catalogue import catalogue
 from validation.contracts import judge
@@ -69,6 +70,8 @@ def run_pipeline(request: RunRequest) -> RunResult:
     """
     files = find_files(request.drop)
     with run_lock(request.warehouse):
+        if request.site is not None:
+            require_writable(request.site)
         built = beside(request.warehouse)
         begin(built)
         try:

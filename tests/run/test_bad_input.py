@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from pipelines.command.demo import DROP
 from tests.conftest import DemoRun
 
 _WAIT_SECONDS = 120
@@ -130,6 +131,27 @@ def test_warehouse_opened_elsewhere_names_the_process(standing, tmp_path: Path) 
             other.kill()
     assert done.returncode == 2
     assert f"by process {other.pid}" in done.stderr
+
+
+@pytest.mark.parametrize("kind", ["read-only", "below a file", "of somebody else"])
+def test_site_that_cannot_be_written(kind: str, standing, tmp_path: Path) -> None:
+    """/proc takes no folders, even from an administrator."""
+    (tmp_path / "file").write_text("x")
+    (tmp_path / "theirs").mkdir()
+    (tmp_path / "theirs" / "letter.txt").write_text("x")
+    site = {
+        "read-only": Path("/proc/site"),
+        "below a file": tmp_path / "file" / "site",
+        "of somebody else": tmp_path / "theirs",
+    }[kind]
+    before = fingerprint(standing[0], tmp_path / "theirs")
+    done = ledgerstone("run", DROP, "--warehouse", standing[0], "--site", site)
+    assert done.returncode == 2, done.stderr
+    assert str(site) in done.stderr
+    assert "folder" in done.stderr
+    assert "Traceback" not in done.stderr
+    assert done.stdout == ""
+    assert fingerprint(standing[0], tmp_path / "theirs") == before
 
 
 def test_no_warehouse_yet(tmp_path: Path) -> None:
