@@ -34,9 +34,11 @@ def tell_result(result: "RunResult", warehouse: Path, site: Path) -> None:
 
 
 def is_clean(warehouse: Path) -> bool:
-    """No record is held back and no critical finding is open."""
+    """No record is held back or unreadable and no critical finding is open."""
     with reading(warehouse) as con:
-        held = con.execute("select sum(held_back) from quality.file_accounts").fetchall()[0][0]
+        held = con.execute(
+            "select sum(held_back + unreadable) from quality.file_accounts"
+        ).fetchall()[0][0]
     return not held and not dict(_severities(warehouse)).get("critical")
 
 

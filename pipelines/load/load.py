@@ -9,7 +9,7 @@ import polars as pl
 
 from pipelines.feeds import FEEDS
 from pipelines.load.drop import DropFile
-from pipelines.load.prove import Proof, prove
+from pipelines.load.prove import Heading, Proof, prove
 from pipelines.load.read_exact import Batch, read_exact
 from pipelines.load.read_fast import INCOMING, positions, read_fast
 from pipelines.sqltext import identifier, literal
@@ -123,7 +123,7 @@ def _insert(
     extras = [h for h in proof.headings if h.column is None]
     extra = "null"
     if extras:
-        pairs = ", ".join(f"{literal(h.text or f'column {h.position + 1}')}, f{h.position}"
+        pairs = ", ".join(f"{literal(_extra_name(h))}, f{h.position}"
                           for h in extras)  # fmt: skip
         some = "coalesce(" + ", ".join(f"f{h.position}" for h in extras) + ") is not null"
         extra = f"case when {some} then json_object({pairs}) end"
@@ -173,14 +173,19 @@ def _record_file(
         data = _columns_with_data(con, file.feed, proof)
         con.executemany(
             "insert into raw.file_columns values (?, ?, ?, ?, ?)",
-            [[proof.file_id, h.position, h.text, h.column, data.get(h.text, True)]
+            [[proof.file_id, h.position, h.text, h.column, data.get(_extra_name(h), True)]
              for h in proof.headings],
         )  # fmt: skip
 
 
+def _extra_name(heading: Heading) -> str:
+    """What an undeclared column is called: its heading, or its place when it has none."""
+    return heading.text or f"column {heading.position + 1}"
+
+
 def _columns_with_data(con: duckdb.DuckDBPyConnection, feed: str, proof: Proof) -> dict[str, bool]:
     """Which extra columns hold anything: one without data needs no report."""
-    extras = [h.text or f"column {h.position + 1}" for h in proof.headings if h.column is None]
+    extras = [_extra_name(h) for h in proof.headings if h.column is None]
     if not extras:
         return {}
     found = con.execute(

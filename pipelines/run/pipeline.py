@@ -12,7 +12,7 @@ import validation
 from pipelines.errors import DropError
 from pipelines.feeds import FEEDS
 from pipelines.load import DropFile, LoadSummary, create_schemas, find_files, load_drop
-from pipelines.load.drop import require_feeds
+from pipelines.load.drop import feed_of, require_feeds
 from pipelines.load.versions import rank_versions
 from pipelines.run.database import building, carry_over
 from pipelines.run.dbt import DbtOutcome, build_models
@@ -142,7 +142,7 @@ def _require_loaded(con: duckdb.DuckDBPyConnection, load: LoadSummary, drop: Pat
         for row in con.execute("select feed from raw.files where set_aside is null").fetchall()
     }
     for name, why in load.set_aside.items():
-        feed = next(f for f in FEEDS if name.lower().replace("-", "_").startswith(f))
+        feed = feed_of(Path(name))
         if FEEDS[feed].is_required and feed not in present:
             raise DropError(f"{name} cannot be read. {why}", "Mend that file and run again.")
     require_feeds(present, drop)

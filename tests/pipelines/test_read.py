@@ -93,6 +93,19 @@ def test_columns_are_taken_by_name_in_any_order_and_spelling(bench: Bench) -> No
     ]
 
 
+def test_unnamed_column_is_known_by_its_place_and_by_whether_it_holds_anything(
+    bench: Bench,
+) -> None:
+    bench.write("supply_items.csv", f"{HEADER},,\n{_row('A')},,full\n")
+    bench.load()
+    assert bench.rows("select extra_fields from raw.supply_items") == [
+        ('{"column 8":null,"column 9":"full"}',)
+    ]
+    assert bench.rows(
+        "select position, has_data from raw.file_columns where column_name is null order by 1"
+    ) == [(7, False), (8, True)]
+
+
 def test_file_without_a_required_column_is_set_aside_and_names_the_nearest(bench: Bench) -> None:
     bench.write("supply_items.csv", "item_cod,description,item_kind,unit\nA,x,urn,each\n")
     summary = bench.load()
