@@ -21,6 +21,15 @@ SITE = click.option(
 )
 
 
+SETTINGS = click.option(
+    "--settings",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    default=None,
+    help="How each source writes its files (TOML). Default: sources.toml in the drop, else the "
+    "settings of the last run.",
+)
+
+
 class Instant(click.ParamType[datetime]):
     """A date or an instant: 2026-11-16, 2026-11-16T12:00Z; without an offset it is UTC."""
 

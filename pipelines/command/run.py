@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from pipelines.command.options import AS_OF, SITE, WAREHOUSE, now_or
+from pipelines.command.options import AS_OF, SETTINGS, SITE, WAREHOUSE, now_or
 from pipelines.command.summary import is_clean, tell_result
 
 
@@ -15,29 +15,38 @@ from pipelines.command.summary import is_clean, tell_result
 @WAREHOUSE
 @SITE
 @AS_OF
+@SETTINGS
 @click.option(
     "--strict",
     is_flag=True,
     help="Exit 1 when a record is held back or a critical finding is open.",
 )
 def command(
-    drop: Path, warehouse: Path, site: Path, as_of: datetime | None, strict: bool
+    drop: Path,
+    warehouse: Path,
+    site: Path,
+    as_of: datetime | None,
+    settings: Path | None,
+    strict: bool,
 ) -> None:
-    """Take the CSV files of the folder DROP into the warehouse and publish the pages.
+    """Take the exports in the folder DROP into the warehouse and publish the pages.
 
+    Exports are CSV (comma, semicolon, tab or pipe; UTF-8 or UTF-16; also .csv.gz or .zip) or .xlsx.
     Files are known by their content: the same bytes again are skipped. The new warehouse and pages
     are built beside the old ones and swapped in when every check has passed.
     """
-    code = run_and_tell(drop, warehouse, site, now_or(as_of))
+    code = run_and_tell(drop, warehouse, site, now_or(as_of), settings)
     if code == 0 and strict and not is_clean(warehouse):
         code = 1
     sys.exit(code)
 
 
-def run_and_tell(drop: Path, warehouse: Path, site: Path, as_of: datetime) -> int:
+def run_and_tell(
+    drop: Path, warehouse: Path, site: Path, as_of: datetime, settings: Path | None = None
+) -> int:
     """Run, print progress and the result; returns the exit code."""
     from pipelines.run.pipeline import RunRequest, run_pipeline  # noqa: PLC0415  (seconds of imports)
 
-    result = run_pipeline(RunRequest(drop, warehouse, site, as_of, click.echo))
+    result = run_pipeline(RunRequest(drop, warehouse, site, as_of, click.echo, settings))
     tell_result(result, warehouse, site)
     return result.exit_code

@@ -1,6 +1,6 @@
 """Load the files of a drop into ``raw.*`` and account for each of their lines."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -9,8 +9,9 @@ import polars as pl
 
 from pipelines.feeds import FEEDS
 from pipelines.load.drop import DropFile
-from pipelines.load.prove import Heading, Proof, prove
-from pipelines.load.read_exact import Batch, read_exact
+from pipelines.load.headings import Heading
+from pipelines.load.prove import Proof, proven
+from pipelines.load.read_exact import Batch, Dialect, read_exact
 from pipelines.load.read_fast import INCOMING, positions, read_fast
 from pipelines.sqltext import identifier, literal
 
@@ -29,6 +30,7 @@ class LoadSummary:
 class _Account:
     """Lines and records of one file."""
 
+    header_lines: int = 0
     blank_lines: int = 0
     record_lines: int = 0
     unreadable_lines: int = 0
@@ -48,54 +50,87 @@ def load_drop(
     none of its records is loaded.
     """
     summary = LoadSummary()
-    known = {row[0] for row in con.execute("select sha256 from raw.files").fetchall()}
-    arrival = len(known)
     for file in files:
-        proof = prove(file.path, FEEDS[file.feed])
-        if proof.sha256 in known:
-            summary.skipped.append(file.name)
-            continue
-        known.add(proof.sha256)
-        arrival += 1
-        account = _Account()
-        if proof.set_aside is None:
-            account = _load_file(con, file, proof)
-            summary.read.append(file.name)
-            summary.records += account.records
-        else:
-            summary.set_aside[file.name] = proof.set_aside
-            account.unreadable_lines = proof.total_lines
-        _record_file(con, file, proof, account, loaded_at, arrival)
-        tell(f"{file.name}: {account.records:,} records")
+        with proven(file) as proof:
+            _load_proven(con, file, proof, loaded_at, summary)
+        tell(f"{file.name}: {summary.records:,} records so far")
     return summary
 
 
-def _load_file(con: duckdb.DuckDBPyConnection, file: DropFile, proof: Proof) -> _Account:
-    rows_with_lines = read_fast(con, file.path, proof)
-    if rows_with_lines is None:
-        account = _load_exact(con, file, proof)
+def _load_proven(
+    con: duckdb.DuckDBPyConnection,
+    file: DropFile,
+    proof: Proof,
+    loaded_at: datetime,
+    summary: LoadSummary,
+) -> None:
+    known = con.execute(
+        "select set_aside is null and layout = ? from raw.files where file_id = ?",
+        [proof.layout, proof.file_id],
+    ).fetchall()
+    if known and known[0][0]:
+        summary.skipped.append(file.name)
+        return
+    if known:
+        # Set aside, or read under other settings of its source: those of now count.
+        _forget(con, proof.file_id)
+    account = _Account()
+    if proof.set_aside is None:
+        account = _load_file(con, file, proof)
+        summary.read.append(file.name)
+        summary.records += account.records
     else:
-        account = _Account(read_path="fast")
-        account.records = _insert(con, file.feed, proof, rows_with_lines)
+        summary.set_aside[file.name] = proof.set_aside
+        account.unreadable_lines = proof.total_lines
+    _record_file(con, file, proof, account, loaded_at)
+
+
+def _forget(con: duckdb.DuckDBPyConnection, file_id: str) -> None:
+    tables = ("files", "file_columns", "unreadable", "file_notes", *FEEDS)
+    for table in tables:
+        con.execute(f"delete from raw.{table} where file_id = ?", [file_id])
+
+
+def _load_file(con: duckdb.DuckDBPyConnection, file: DropFile, proof: Proof) -> _Account:
+    rows_with_lines = None if proof.is_workbook else read_fast(con, proof)
+    if rows_with_lines is None:
+        account = _load_batches(con, file, proof)
+    else:
+        account = _Account(header_lines=proof.header_lines)
+        account.records, repeated = _insert(con, file.feed, proof, rows_with_lines)
         read = con.execute(f"select count(*) from {INCOMING}").fetchall()[0][0]
-        account.blank_lines = read - account.records + proof.trailing_blank_lines
-        account.record_lines = proof.total_lines - 1 - account.blank_lines
+        account.header_lines += repeated
+        account.blank_lines = read - account.records - repeated + proof.trailing_blank_lines
+        account.record_lines = proof.total_lines - account.header_lines - account.blank_lines
     con.execute(f"drop table if exists {INCOMING}")
     return account
 
 
-def _load_exact(con: duckdb.DuckDBPyConnection, file: DropFile, proof: Proof) -> _Account:
-    account = _Account(read_path="exact")
-    for batch in read_exact(file.path, proof.delimiter, len(proof.headings)):
-        account.records += len(batch.records)
+def _load_batches(con: duckdb.DuckDBPyConnection, file: DropFile, proof: Proof) -> _Account:
+    account = _Account(read_path="exact", header_lines=proof.header_lines)
+    for batch in _batches(file, proof):
         account.blank_lines += batch.blank_lines
         account.record_lines += batch.record_lines
         account.unreadable_lines += len(batch.unreadable)
         if batch.records:
             _stage(con, batch, proof)
-            _insert(con, file.feed, proof, f"select * from {INCOMING}")
+            records, repeated = _insert(con, file.feed, proof, f"select * from {INCOMING}")
+            account.records += records
+            account.header_lines += repeated
+            account.record_lines -= repeated
         _record_unreadable(con, file, proof, batch)
     return account
+
+
+def _batches(file: DropFile, proof: Proof) -> Iterator[Batch]:
+    if proof.is_workbook:
+        from pipelines.load.workbook import read_workbook  # noqa: PLC0415  (openpyxl)
+
+        return read_workbook(proof, file.layout)
+    dialect = Dialect(
+        proof.delimiter, len(proof.headings), proof.header_lines, proof.encoding
+    )
+    return read_exact(proof.text, dialect)
 
 
 def _stage(con: duckdb.DuckDBPyConnection, batch: Batch, proof: Proof) -> None:
@@ -114,11 +149,21 @@ def _is_blank(proof: Proof) -> str:
     return "coalesce(" + ", ".join(positions(proof)) + ") is null"
 
 
+def _is_repeated_header(proof: Proof) -> str:
+    """SQL: the row says again what the header says, as files put together by hand do."""
+    same = [
+        f"trim(coalesce(f{h.position}, '')) = {literal(h.text)}" for h in proof.headings
+    ]
+    return "(" + " and ".join(same) + ")"
+
+
 def _insert(
     con: duckdb.DuckDBPyConnection, feed: str, proof: Proof, rows_with_lines: str
-) -> int:
-    """Move incoming rows into raw by name and say how many; rows of separators alone are blank
-    lines. Extra columns with data go into ``extra_fields``."""
+) -> tuple[int, int]:
+    """Move incoming rows into raw by name; say how many, and how many were the header again.
+
+    Rows of separators alone are blank lines. Extra columns with data go into ``extra_fields``.
+    """
     known = {h.column: h.position for h in proof.headings if h.column}
     extras = [h for h in proof.headings if h.column is None]
     extra = "null"
@@ -129,23 +174,40 @@ def _insert(
         extra = f"case when {some} then json_object({pairs}) end"
     names = ", ".join(identifier(name) for name in known)
     fields = ", ".join(f"f{position}" for position in known.values())
+    repeated = con.execute(
+        f"""
+        insert into raw.file_notes
+        select {literal(proof.file_id)}, {literal(feed)}, line, 'repeated_header',
+            'The header stands here again; it is counted as a header line.'
+        from ({rows_with_lines}) where {_is_repeated_header(proof)}
+        """
+    ).fetchall()[0][0]
+    but_headers = f" and not {_is_repeated_header(proof)}" if repeated else ""
     inserted = con.execute(
         f"""
         insert into raw.{feed} ({names}, extra_fields, file_id, line)
         select {fields}, {extra}, {literal(proof.file_id)}, line
         from ({rows_with_lines})
-        where not ({_is_blank(proof)})
+        where not ({_is_blank(proof)}){but_headers}
         """
     ).fetchall()
-    return int(inserted[0][0])
+    return int(inserted[0][0]), int(repeated)
 
 
 def _record_unreadable(
     con: duckdb.DuckDBPyConnection, file: DropFile, proof: Proof, batch: Batch
 ) -> None:
-    rows = [[proof.file_id, file.feed, u.line, u.cause, u.text] for u in batch.unreadable]
-    if rows:
-        con.executemany("insert into raw.unreadable values (?, ?, ?, ?, ?)", rows)
+    if not batch.unreadable:
+        return
+    frame = pl.DataFrame(
+        [(proof.file_id, file.feed, u.line, u.cause, u.text) for u in batch.unreadable],
+        schema={"file_id": pl.String, "feed": pl.String, "line": pl.Int64, "cause": pl.String,
+                "text": pl.String},
+        orient="row",
+    )  # fmt: skip
+    con.register("unreadable_frame", frame)
+    con.execute("insert into raw.unreadable select * from unreadable_frame")
+    con.unregister("unreadable_frame")
 
 
 def _record_file(
@@ -154,22 +216,27 @@ def _record_file(
     proof: Proof,
     account: _Account,
     loaded_at: datetime,
-    arrival: int,
 ) -> None:
-    has_header = proof.set_aside is None
-    exported = file.exported_at.replace(tzinfo=None) if file.exported_at else None
+    exported = file.match.exported_at
+    first, last = file.match.period or (None, None)
+    values = {
+        "file_id": proof.file_id, "file_name": file.name, "feed": file.feed,
+        "source": file.match.source, "sha256": proof.sha256, "bytes": proof.size,
+        "exported_at": exported.replace(tzinfo=None) if exported else None,
+        "loaded_at": loaded_at.replace(tzinfo=None), "encoding": proof.encoding,
+        "delimiter": proof.delimiter, "layout": proof.layout, "is_plain": proof.is_plain,
+        "covers": file.match.covers, "period_first": first, "period_last": last,
+        "total_lines": proof.total_lines, "header_lines": account.header_lines,
+        "blank_lines": account.blank_lines, "record_lines": account.record_lines,
+        "unreadable_lines": account.unreadable_lines, "records_read": account.records,
+        "read_path": account.read_path, "set_aside": proof.set_aside,
+    }  # fmt: skip
     con.execute(
-        "insert into raw.files values "
-        "(?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        [
-            proof.file_id, file.name, file.feed, proof.sha256, proof.size, exported,
-            loaded_at.replace(tzinfo=None), arrival, proof.encoding, proof.delimiter,
-            proof.is_plain, proof.total_lines, int(has_header), account.blank_lines,
-            account.record_lines, account.unreadable_lines, account.records, account.read_path,
-            proof.set_aside,
-        ],
-    )  # fmt: skip
-    if has_header:
+        f"insert into raw.files ({', '.join(values)}, arrival) "
+        f"select {', '.join('?' * len(values))}, coalesce(max(arrival), 0) + 1 from raw.files",
+        list(values.values()),
+    )
+    if proof.set_aside is None:
         data = _columns_with_data(con, file.feed, proof)
         con.executemany(
             "insert into raw.file_columns values (?, ?, ?, ?, ?)",

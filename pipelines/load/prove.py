@@ -1,41 +1,38 @@
-"""What a file is, proven from its bytes before anything is loaded from it.
+"""What a text file is, proven from its bytes before anything is loaded from it.
 
 One pass over the file: fingerprint, encoding, line ends, counts. Then the header, compared by name.
 A file whose encoding, dialect or header cannot be proven is set aside whole.
 """
 
 import codecs
-import csv
-import difflib
 import hashlib
 import re
-from collections import Counter
-from dataclasses import dataclass, field
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
+from dataclasses import dataclass
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
-from pipelines.feeds import Feed
+from pipelines.feeds import FEEDS, Feed
+from pipelines.load.drop import DropFile
+from pipelines.load.headings import Heading, find_header
+from pipelines.load.transcode import Encoding, encoding_of, needs_copy, transcode
+from pipelines.load.unpack import NotUnpacked, unpacked
+from pipelines.sources.reading import Layout
 
 _CHUNK = 1 << 22
-_DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab", "|": "pipe"}
-#: More than any heading line of a known feed needs.
+#: More than the title lines and the header of any feed need.
 _HEADER_BYTES = 1 << 18
 #: Printable ASCII and line ends: no control characters, nothing to normalise.
 _PLAIN = bytes(range(0x20, 0x7F)) + b"\r\n"
 
 
-@dataclass(frozen=True)
-class Heading:
-    """One heading of a file: as written, and the declared column it is (None: an extra one)."""
-
-    position: int
-    text: str
-    column: str | None
-
-
 @dataclass
 class Proof:
-    """What was proven. ``set_aside`` is the reason in words when the file cannot be read."""
+    """What was proven. ``text`` is the file as UTF-8 text on disk (a workbook stays one);
+    ``set_aside`` is the reason in words when the file cannot be read."""
 
+    text: Path
     sha256: str = ""
     size: int = 0
     total_lines: int = 0
@@ -46,7 +43,9 @@ class Proof:
     has_bare_cr: bool = False
     encoding: str = "utf-8"
     delimiter: str = ","
-    headings: list[Heading] = field(default_factory=list)
+    header_lines: int = 1
+    headings: tuple[Heading, ...] = ()
+    layout: str = ""
     set_aside: str | None = None
 
     @property
@@ -54,47 +53,121 @@ class Proof:
         """Names the file in every table: the first sixteen digits of its fingerprint."""
         return self.sha256[:16]
 
+    @property
+    def is_one_line_header(self) -> bool:
+        """No heading is broken over lines."""
+        return not any("\n" in heading.text for heading in self.headings)
 
-def prove(path: Path, feed: Feed) -> Proof:
-    """Prove one file. Never raises for its content: ``set_aside`` says what is wrong."""
-    proof = _scan(path)
-    if proof.size == 0:
-        proof.set_aside = "The file is empty (0 bytes): not even a header line."
-        return proof
+    @property
+    def is_workbook(self) -> bool:
+        return self.encoding == WORKBOOK
+
+
+#: What stands for the encoding of a spreadsheet workbook.
+WORKBOOK = "workbook"
+
+
+@dataclass
+class _Counts:
+    """One pass over the bytes."""
+
+    digest: str = ""
+    size: int = 0
+    newlines: int = 0
+    returns: int = 0
+    pairs: int = 0
+    last: bytes = b""
+    is_plain: bool = True
+    has_nul: bool = False
+    is_utf8: bool = True
+
+
+@contextmanager
+def proven(file: DropFile) -> Iterator[Proof]:
+    """Prove one file. Never raises for its content: ``set_aside`` says what is wrong.
+
+    The text that the proof names stands on disk until the context is left.
+    """
+    with ExitStack() as stack:
+        try:
+            source = stack.enter_context(unpacked(file))
+        except NotUnpacked as error:
+            yield _set_aside(file.path, str(error))
+            return
+        if file.name.lower().endswith(".xlsx"):
+            from pipelines.load.workbook import prove_workbook  # noqa: PLC0415  (openpyxl)
+
+            proof = prove_workbook(source, FEEDS[file.feed], file.layout)
+        else:
+            scratch = stack.enter_context(TemporaryDirectory(prefix="ledgerstone-"))
+            proof = _prove_text(source, FEEDS[file.feed], file.layout, Path(scratch))
+        proof.layout = file.layout.digest
+        yield proof
+
+
+def fingerprint(path: Path) -> tuple[str, int]:
+    """SHA-256 and size of a file."""
     with path.open("rb") as stream:
+        return hashlib.file_digest(stream, "sha256").hexdigest(), path.stat().st_size
+
+
+def _set_aside(path: Path, why: str) -> Proof:
+    digest, size = fingerprint(path)
+    return Proof(path, sha256=digest, size=size, set_aside=why)
+
+
+def _prove_text(source: Path, feed: Feed, layout: Layout, scratch: Path) -> Proof:
+    with source.open("rb") as stream:
         start = stream.read(_HEADER_BYTES)
-    if start.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
-        proof.set_aside = "The file is UTF-16 text. Export it as UTF-8."
-        return proof
-    _prove_header(proof, feed, start.removeprefix(codecs.BOM_UTF8))
+    if not start:
+        return _set_aside(source, "The file is empty (0 bytes): not even a header line.")
+    encoding = encoding_of(start, layout.encoding)
+    if needs_copy(start, encoding):
+        text = scratch / "text"
+        digest, size = transcode(source, text, encoding)
+        counts = _count(text)
+        with text.open("rb") as stream:
+            start = stream.read(_HEADER_BYTES)
+    else:
+        text, counts = source, _count(source)
+        digest, size = counts.digest, counts.size
+    tail = counts.last.replace(b"\r\n", b"\n")
+    proof = Proof(
+        text,
+        digest,
+        size,
+        total_lines=counts.newlines + (counts.size > 0 and not counts.last.endswith(b"\n")),
+        trailing_blank_lines=max(0, len(tail) - len(tail.rstrip(b"\n")) - 1),
+        is_plain=counts.is_plain,
+        is_utf8=counts.is_utf8,
+        has_nul=counts.has_nul,
+        has_bare_cr=counts.returns != counts.pairs,
+        encoding=encoding.name,
+    )
+    _prove_header(proof, feed, layout, start.removeprefix(codecs.BOM_UTF8), encoding)
     return proof
 
 
-def _scan(path: Path) -> Proof:
-    proof = Proof()
+def _count(path: Path) -> _Counts:
+    counts = _Counts()
     digest = hashlib.sha256()
     decoder = codecs.getincrementaldecoder("utf-8")()
-    newlines = returns = pairs = 0
-    last = b""
     with path.open("rb") as stream:
         while chunk := stream.read(_CHUNK):
             digest.update(chunk)
-            proof.size += len(chunk)
-            newlines += chunk.count(b"\n")
-            returns += chunk.count(b"\r")
-            pairs += chunk.count(b"\r\n") + (last.endswith(b"\r") and chunk.startswith(b"\n"))
+            counts.size += len(chunk)
+            counts.newlines += chunk.count(b"\n")
+            counts.returns += chunk.count(b"\r")
+            counts.pairs += chunk.count(b"\r\n")
+            counts.pairs += counts.last.endswith(b"\r") and chunk.startswith(b"\n")
             if chunk.translate(None, _PLAIN):
-                proof.is_plain = False
-                proof.has_nul = proof.has_nul or b"\0" in chunk
-                proof.is_utf8 = proof.is_utf8 and _decodes(decoder, chunk)
-            last = (last + chunk)[-4096:]
-    proof.is_utf8 = proof.is_utf8 and _decodes(decoder, b"", final=True)
-    proof.sha256 = digest.hexdigest()
-    proof.has_bare_cr = returns != pairs
-    proof.total_lines = newlines + (proof.size > 0 and not last.endswith(b"\n"))
-    tail = last.replace(b"\r\n", b"\n")
-    proof.trailing_blank_lines = max(0, len(tail) - len(tail.rstrip(b"\n")) - 1)
-    return proof
+                counts.is_plain = False
+                counts.has_nul = counts.has_nul or b"\0" in chunk
+                counts.is_utf8 = counts.is_utf8 and _decodes(decoder, chunk)
+            counts.last = (counts.last + chunk)[-4096:]
+    counts.is_utf8 = counts.is_utf8 and _decodes(decoder, b"", final=True)
+    counts.digest = digest.hexdigest()
+    return counts
 
 
 def _decodes(decoder: codecs.IncrementalDecoder, chunk: bytes, final: bool = False) -> bool:
@@ -105,48 +178,17 @@ def _decodes(decoder: codecs.IncrementalDecoder, chunk: bytes, final: bool = Fal
     return True
 
 
-def canonical(heading: str) -> str:
-    """A heading as it is compared: case folded; space, hyphen and underscore alike."""
-    return re.sub(r"[\s_\-\u00a0]+", "_", heading.strip().casefold()).strip("_")
-
-
-def _prove_header(proof: Proof, feed: Feed, start: bytes) -> None:
-    first_line = re.split(rb"\r?\n", start, maxsplit=1)[0]
-    try:
-        text = first_line.decode("utf-8")
-    except UnicodeDecodeError:
-        proof.set_aside = "The header line is not UTF-8 text. Export the file as UTF-8."
-        return
-    if not text.strip():
-        proof.set_aside = "The first line is blank: the header must be the first line."
-        return
-    by_name = {canonical(c.name): c.name for c in feed.columns}
-    by_name |= {canonical(a): c.name for c in feed.columns for a in c.aliases}
-    required = {c.name for c in feed.columns if c.is_required}
-    read = {d: _headings(text, d, by_name) for d in _DELIMITERS}
-    best = max(read, key=lambda d: (sum(h.column is not None for h in read[d]), len(read[d])))
-    headings = read[best]
-    named = Counter(h.column or h.text for h in headings if h.text)
-    doubled = [name for name, times in named.items() if times > 1]
-    missing = sorted(required - {h.column for h in headings})
-    if doubled:
-        proof.set_aside = f"The header names a column twice: {', '.join(doubled)}."
-    elif missing:
-        proof.set_aside = "The header lacks " + "; ".join(_missing(m, headings) for m in missing)
-    proof.delimiter, proof.headings = best, headings
-
-
-def _missing(column: str, headings: list[Heading]) -> str:
-    unused = [h.text for h in headings if h.column is None and h.text]
-    near = difflib.get_close_matches(column, unused, n=1, cutoff=0.5)
-    return f"{column} (nearest heading: {near[0]!r})" if near else column
-
-
-def _headings(line: str, delimiter: str, by_name: dict[str, str]) -> list[Heading]:
-    try:
-        cells = next(csv.reader([line], delimiter=delimiter, strict=True), [])
-    except csv.Error:
-        cells = line.split(delimiter)
-    return [
-        Heading(i, cell.strip(), by_name.get(canonical(cell))) for i, cell in enumerate(cells)
-    ]
+def _prove_header(
+    proof: Proof, feed: Feed, layout: Layout, start: bytes, encoding: Encoding
+) -> None:
+    lines = [line.decode("utf-8", "surrogateescape") for line in re.split(rb"\r?\n", start)]
+    if start.endswith(b"\n"):
+        lines.pop()
+    header = find_header(lines, feed, layout)
+    proof.delimiter, proof.headings = header.delimiter, header.headings
+    proof.header_lines, proof.set_aside = header.lines, header.fault
+    if header.fault and any("\udc80" <= mark <= "\udcff" for mark in "".join(lines[:50])):
+        proof.set_aside = (
+            f"The header is not {encoding.name.upper()} text. Export the file as UTF-8, or declare "
+            "the encoding in the settings of its source."
+        )

@@ -16,7 +16,8 @@ csv.field_size_limit(1 << 24)
 
 #: A quoted field may run over this many lines; a quote still open after them is an unclosed one.
 _MAX_LINES = 60
-_BATCH = 50_000
+#: Records in one batch.
+BATCH = 50_000
 
 
 @dataclass(frozen=True)
@@ -57,28 +58,39 @@ class _Lines:
         self.number -= len(lines)
 
 
-def read_exact(path: Path, delimiter: str, width: int) -> Iterator[Batch]:
-    """Yield the file's records after the header, in batches.
+@dataclass(frozen=True)
+class Dialect:
+    """How the records are written; ``encoding`` is the file's own, for messages."""
 
-    Every physical line after the first is in exactly one of: a record, a blank line, an unreadable
+    delimiter: str
+    width: int
+    header_lines: int = 1
+    encoding: str = "utf-8"
+
+
+def read_exact(path: Path, dialect: Dialect) -> Iterator[Batch]:
+    """Yield the records after the header of a file of UTF-8 text, in batches.
+
+    Every physical line after the header is in exactly one of: a record, a blank line, an unreadable
     line; their counts add up to the file's lines.
     """
     with path.open("rb") as stream:
         lines = _Lines(stream)
-        lines.take()
+        for _ in range(dialect.header_lines):
+            lines.take()
         batch = Batch()
         while first := lines.take():
-            _add_record(first, lines, delimiter, width, batch)
-            if len(batch.records) >= _BATCH:
+            _add_record(first, lines, dialect, batch)
+            if len(batch.records) >= BATCH:
                 yield batch
                 batch = Batch()
         yield batch
 
 
-def _add_record(first: bytes, lines: _Lines, delimiter: str, width: int, batch: Batch) -> None:
+def _add_record(first: bytes, lines: _Lines, dialect: Dialect, batch: Batch) -> None:
     """Put the record that begins with the line ``first`` into the batch, or name why it is none."""
     line = lines.number
-    if not first.strip(b"\r\n \t" + delimiter.encode()):
+    if not first.strip(b"\r\n \t" + dialect.delimiter.encode()):
         batch.blank_lines += 1
         return
     if b"\0" in first:
@@ -86,10 +98,13 @@ def _add_record(first: bytes, lines: _Lines, delimiter: str, width: int, batch: 
         return
     taken: list[bytes] = []
     text = first
-    while text.count(b'"') % 2 and len(taken) < _MAX_LINES and (more := lines.take()):
-        taken.append(more)
-        text += more
-    fields, cause = _split(text, delimiter, width)
+    fields, cause = _split(text, dialect)
+    # A quote inside an unquoted field (5" urn) is text; only one that opens a field runs on.
+    if fields is None and text.count(b'"') % 2:
+        while text.count(b'"') % 2 and len(taken) < _MAX_LINES and (more := lines.take()):
+            taken.append(more)
+            text += more
+        fields, cause = _split(text, dialect)
     if fields is None:
         lines.give_back(taken)
         if taken:
@@ -101,18 +116,20 @@ def _add_record(first: bytes, lines: _Lines, delimiter: str, width: int, batch: 
     batch.record_lines += 1 + len(taken)
 
 
-def _split(text: bytes, delimiter: str, width: int) -> tuple[list[str] | None, str]:
+def _split(text: bytes, dialect: Dialect) -> tuple[list[str] | None, str]:
     """The fields of one record, or None and the cause in words."""
+    width = dialect.width
     try:
         decoded = text.decode("utf-8")
     except UnicodeDecodeError as error:
-        return None, f"a byte that is not UTF-8 (0x{text[error.start]:02X})"
+        byte = f" (0x{text[error.start]:02X})" if dialect.encoding == "utf-8" else ""
+        return None, f"a byte that is not {dialect.encoding.upper()}{byte}"
     record = decoded.removesuffix("\n").removesuffix("\r")
     if '"' not in record:
-        fields = record.split(delimiter)
+        fields = record.split(dialect.delimiter)
     else:
         try:
-            rows = list(csv.reader([record], delimiter=delimiter, strict=True))
+            rows = list(csv.reader([record], delimiter=dialect.delimiter, strict=True))
         except csv.Error as error:
             return None, f"quotes that do not pair ({error})"
         if len(rows) != 1:

@@ -5,8 +5,6 @@ line breaks inside earlier fields. It holds only when records, breaks and the he
 file's lines; otherwise the exact path reads the file.
 """
 
-from pathlib import Path
-
 import duckdb
 
 from pipelines.load.prove import Proof
@@ -23,21 +21,22 @@ def positions(proof: Proof) -> list[str]:
     return [f"f{heading.position}" for heading in proof.headings]
 
 
-def read_fast(con: duckdb.DuckDBPyConnection, path: Path, proof: Proof) -> str | None:
+def read_fast(con: duckdb.DuckDBPyConnection, proof: Proof) -> str | None:
     """Read the file into the temporary table ``incoming`` (f0..., all text, in file order).
 
     Returns a query of its rows with their physical ``line``, or None when the counts do not prove
     that every line was read right.
     """
-    if not proof.is_utf8 or proof.has_nul or proof.has_bare_cr:
+    if not proof.is_utf8 or proof.has_nul or proof.has_bare_cr or not proof.is_one_line_header:
         return None
     columns = ", ".join(f"{identifier(p)}: 'VARCHAR'" for p in positions(proof))
+    header = f"header = true, skip = {proof.header_lines - 1}"
     try:
         con.execute(
             f"""
             create or replace temp table {INCOMING} as
             select * from read_csv(
-                {literal(str(path))}, columns = {{{columns}}}, header = true, auto_detect = false,
+                {literal(str(proof.text))}, columns = {{{columns}}}, {header}, auto_detect = false,
                 delim = {literal(proof.delimiter)}, quote = '"', escape = '"', strict_mode = true,
                 null_padding = false, ignore_errors = false, comment = '',
                 max_line_size = {_MAX_LINE_BYTES}
@@ -48,8 +47,8 @@ def read_fast(con: duckdb.DuckDBPyConnection, path: Path, proof: Proof) -> str |
         return None
     rows = _number(con, f"select count(*) from {INCOMING}")
     lines = proof.total_lines - proof.trailing_blank_lines
-    if rows + 1 == lines:
-        return f"select *, rowid + 2 as line from {INCOMING}"
+    if rows + proof.header_lines == lines:
+        return f"select *, rowid + {proof.header_lines + 1} as line from {INCOMING}"
     return _lines_after_breaks(con, proof, rows, lines)
 
 
@@ -75,12 +74,12 @@ def _lines_after_breaks(
         where {' or '.join(f"contains({p}, chr(10))" for p in broken)}
         """
     )
-    if rows + 1 + _number(con, f"select sum(breaks) from {BREAKS}") != lines:
+    if rows + proof.header_lines + _number(con, f"select sum(breaks) from {BREAKS}") != lines:
         return None
     con.execute(
         f"""
         create or replace temp table {SHIFTED} as
-        select r.row as at_row, r.row + 2 + coalesce(sum(b.breaks) over (
+        select r.row as at_row, r.row + {proof.header_lines + 1} + coalesce(sum(b.breaks) over (
             order by r.row rows between unbounded preceding and 1 preceding), 0) as line
         from (select range as row from range({rows})) r
         left join {BREAKS} b on b.at_row = r.row

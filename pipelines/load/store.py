@@ -13,16 +13,21 @@ _FINDING_COLUMNS = """
 
 _TABLES = {
     "raw.files": """
-        file_id VARCHAR, file_name VARCHAR, feed VARCHAR, sha256 VARCHAR, bytes BIGINT,
-        exported_at TIMESTAMP, loaded_at TIMESTAMP, arrival BIGINT, encoding VARCHAR,
-        delimiter VARCHAR, is_plain BOOLEAN, total_lines BIGINT, header_lines BIGINT,
+        file_id VARCHAR, file_name VARCHAR, feed VARCHAR, source VARCHAR, sha256 VARCHAR,
+        bytes BIGINT, exported_at TIMESTAMP, loaded_at TIMESTAMP, arrival BIGINT, encoding VARCHAR,
+        delimiter VARCHAR, layout VARCHAR, is_plain BOOLEAN, covers VARCHAR, period_first DATE,
+        period_last DATE, total_lines BIGINT, header_lines BIGINT,
         blank_lines BIGINT, record_lines BIGINT, unreadable_lines BIGINT, records_read BIGINT,
         read_path VARCHAR, set_aside VARCHAR
     """,
     "raw.file_columns": """
         file_id VARCHAR, position INTEGER, heading VARCHAR, column_name VARCHAR, has_data BOOLEAN
     """,
+    "raw.file_notes": """
+        file_id VARCHAR, feed VARCHAR, line BIGINT, rule_code VARCHAR, detail VARCHAR
+    """,
     "raw.unreadable": "file_id VARCHAR, feed VARCHAR, line BIGINT, cause VARCHAR, text VARCHAR",
+    "raw.settings": "text VARCHAR, run_at TIMESTAMP",
     "quality.rejects": _FINDING_COLUMNS,
     "quality.notes": _FINDING_COLUMNS,
     "quality.outdated": "feed VARCHAR, file_id VARCHAR, line BIGINT, fate VARCHAR",
@@ -36,7 +41,8 @@ _TABLES = {
 
 #: Kept from run to run; everything else is computed anew from them.
 KEPT_TABLES = (
-    "raw.files", "raw.file_columns", "raw.unreadable", "quality.run_log",
+    "raw.files", "raw.file_columns", "raw.file_notes", "raw.unreadable", "raw.settings",
+    "quality.run_log",
     *(f"raw.{name}" for name in FEEDS),
 )  # fmt: skip
 

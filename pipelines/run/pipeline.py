@@ -12,13 +12,15 @@ import validation
 from pipelines.errors import DropError
 from pipelines.feeds import FEEDS
 from pipelines.load import DropFile, LoadSummary, create_schemas, find_files, load_drop
-from pipelines.load.drop import feed_of, require_feeds
+from pipelines.load.drop import require_feeds
 from pipelines.load.versions import rank_versions
 from pipelines.run.database import building, carry_over
 from pipelines.run.dbt import DbtOutcome, build_models
 from pipelines.run.lock import run_lock
 from pipelines.run.run_log import append_entry
+from pipelines.run.source_settings import InForce, keep_settings, settings_in_force
 from pipelines.run.swap import begin, beside, clear, swap_in
+from pipelines.sources.match import Match
 from reports.swap import require_writable
 from validation.account import account_files, move_held, reject_unreadable
 from validation.catalogue import catalogue
@@ -33,13 +35,17 @@ REFERENCE = Path(validation.__file__).parent / "reference"
 
 @dataclass(frozen=True)
 class RunRequest:
-    """What to run. ``as_of`` is the run's only clock (UTC). ``site`` None: no pages."""
+    """What to run. ``as_of`` is the run's only clock (UTC). ``site`` None: no pages.
+
+    ``settings`` names the settings file of the sources; None: the drop's, else the last run's.
+    """
 
     drop: Path
     warehouse: Path
     site: Path | None
     as_of: datetime
     tell: Callable[[str], None] = lambda _: None
+    settings: Path | None = None
 
 
 @dataclass
@@ -68,31 +74,35 @@ def run_pipeline(request: RunRequest) -> RunResult:
     Raises:
         LedgerstoneError: with what to do; the previous warehouse and site are as they were.
     """
-    files = find_files(request.drop)
+    in_force = settings_in_force(request.settings, request.drop, request.warehouse)
+    files = find_files(request.drop, in_force.settings)
     with run_lock(request.warehouse):
         if request.site is not None:
             require_writable(request.site)
         built = beside(request.warehouse)
         begin(built)
         try:
-            result = _build(request, files, built)
+            result = _build(request, files, in_force, built)
             _publish(request, built, result)
         finally:
             clear(built)
     return result
 
 
-def _build(request: RunRequest, files: list[DropFile], built: Path) -> RunResult:
+def _build(
+    request: RunRequest, files: list[DropFile], in_force: InForce, built: Path
+) -> RunResult:
     stages = _Stages(request.tell)
     with building(built) as con:
         create_schemas(con)
         if request.warehouse.exists():
             carry_over(con, request.warehouse)
         with stages("read"):
+            keep_settings(con, in_force.text, request.as_of)
             load_drop(con, _shipped(), _SHIPPED_AT)
             load = load_drop(con, files, request.as_of)
         stages.rows(load.records)
-        _require_loaded(con, load, request.drop)
+        _require_loaded(con, load, files, request.drop)
         with stages("parse"):
             for feed in FEEDS.values():
                 rank_versions(con, feed)
@@ -132,17 +142,21 @@ def _publish(request: RunRequest, built: Path, result: RunResult) -> None:
 
 def _shipped() -> list[DropFile]:
     return [
-        DropFile(path, path.stem, _SHIPPED_AT) for path in sorted(REFERENCE.glob("*.csv"))
+        DropFile(path, Match("", path.stem, _SHIPPED_AT))
+        for path in sorted(REFERENCE.glob("*.csv"))
     ]
 
 
-def _require_loaded(con: duckdb.DuckDBPyConnection, load: LoadSummary, drop: Path) -> None:
+def _require_loaded(
+    con: duckdb.DuckDBPyConnection, load: LoadSummary, files: list[DropFile], drop: Path
+) -> None:
+    feeds = {file.name: file.feed for file in files}
     present = {
         row[0]
         for row in con.execute("select feed from raw.files where set_aside is null").fetchall()
     }
     for name, why in load.set_aside.items():
-        feed = feed_of(Path(name))
+        feed = feeds[name]
         if FEEDS[feed].is_required and feed not in present:
             raise DropError(f"{name} cannot be read. {why}", "Mend that file and run again.")
     require_feeds(present, drop)

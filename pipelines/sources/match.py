@@ -1,0 +1,119 @@
+"""Whose a file is, which feed it is, when it was exported and what it speaks for, by its name."""
+
+import difflib
+import fnmatch
+import re
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+
+from pipelines.errors import DropError
+from pipelines.feeds import FEEDS
+from pipelines.sources.model import CHANGES, PERIOD, FeedSettings, Settings
+
+#: Endings of the files that can be read.
+ENDINGS = (".csv", ".tsv", ".txt", ".xlsx")
+_ISO = "%Y-%m-%d"
+#: An ISO date, with or without a time, anywhere in a file's name: when its source exported it.
+_ISO_INSTANT = re.compile(r"(\d{4}-\d{2}-\d{2})(?:[T_ ]?(\d{2})[:.-]?(\d{2}))?")
+_DIGITS = {"%Y": r"\d{4}", "%y": r"\d{2}", "%m": r"\d{2}", "%d": r"\d{2}", "%H": r"\d{2}",
+           "%M": r"\d{2}", "%S": r"\d{2}"}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Match:
+    """What a file's name says. ``period`` is its first and last day, for a file of a period."""
+
+    source: str
+    feed: str
+    exported_at: datetime | None
+    covers: str = CHANGES
+    period: tuple[date, date] | None = None
+
+
+def match(name: str, settings: Settings) -> Match:
+    """Tell what the file ``name`` is (a bare name, no folder).
+
+    Raises:
+        DropError: of no known feed, of two sources, or of a period that its name does not tell.
+    """
+    found = [
+        (source, feed, part)
+        for source, whole in settings.sources.items()
+        for feed, part in whole.feeds.items()
+        if any(fnmatch.fnmatchcase(name.lower(), pattern.lower()) for pattern in part.files)
+    ]
+    if len(found) > 1:
+        both = " and ".join(f"{source}.{feed}" for source, feed, _ in found)
+        raise DropError(
+            f"{name} fits the file patterns of {both}.", "Make the patterns in the settings tell."
+        )
+    if not found:
+        return Match("", feed_of(name), _iso_instant(name))
+    source, feed, part = found[0]
+    pattern = part.exported or settings.sources[source].exported
+    if part.covers == PERIOD:
+        return _of_period(name, source, feed, pattern or _ISO)
+    found_at = next(iter(_instants(name, pattern)), None) if pattern else _iso_instant(name)
+    return Match(source, feed, found_at, part.covers)
+
+
+def feed_of(name: str) -> str:
+    """The feed whose name begins the file's name (longest wins)."""
+    stem = re.sub(r"[\s-]+", "_", name.strip().lower())
+    for feed in sorted(FEEDS, key=len, reverse=True):
+        if re.match(rf"{feed}(?![a-z])", stem):
+            return feed
+    near = difflib.get_close_matches(re.split(r"[.\d]", stem)[0], FEEDS, n=1, cutoff=0.4)
+    hint = f" Did you mean {near[0]}?" if near else ""
+    raise DropError(
+        f"{name} is of no known feed.{hint}",
+        "Begin its name with the feed: " + ", ".join(FEEDS) + "; or give its pattern in the "
+        "settings of its source; or move it out. Nothing was loaded.",
+    )
+
+
+def part_of(settings: Settings, source: str, feed: str) -> FeedSettings:
+    """What the settings say of one feed of a source; nothing for files of no source."""
+    whole = settings.sources.get(source)
+    return whole.feeds.get(feed, FeedSettings()) if whole else FeedSettings()
+
+
+def _of_period(name: str, source: str, feed: str, pattern: str) -> Match:
+    instants = _instants(name, pattern)
+    if len(instants) < 2 or instants[0] > instants[1]:
+        raise DropError(
+            f"{name} is declared to cover a period, but its name does not hold two days "
+            f"({pattern}) in order.",
+            "Name it with the first and last day of its period, or change its source's settings.",
+        )
+    first, last = instants[0].date(), instants[1].date()
+    return Match(source, feed, instants[2] if len(instants) > 2 else instants[1], PERIOD,
+                 (first, last))  # fmt: skip
+
+
+def _instants(name: str, pattern: str) -> list[datetime]:
+    """Every instant in the name that is written as the pattern says (UTC), in order."""
+    found = []
+    for text in re.findall(_as_expression(pattern), name):
+        try:
+            found.append(datetime.strptime(text, pattern).replace(tzinfo=UTC))
+        except ValueError:
+            continue
+    return found
+
+
+def _as_expression(pattern: str) -> str:
+    parts = re.split(r"(%[A-Za-z])", pattern)
+    inner = "".join(_DIGITS.get(part) or re.escape(part) for part in parts)
+    return rf"(?<!\d){inner}(?!\d)"
+
+
+def _iso_instant(name: str) -> datetime | None:
+    for day, hour, minute in _ISO_INSTANT.findall(name):
+        try:
+            return datetime.fromisoformat(f"{day}T{hour or '00'}:{minute or '00'}").replace(
+                tzinfo=UTC
+            )
+        except ValueError:
+            continue
+    return None

@@ -1,0 +1,122 @@
+"""What a settings file may say. Everything is optional; what it does not say is as declared.
+
+A source is one exporting system. What it writes alike in all its files stands under
+``[sources.NAME]``; what is special to a feed under ``[sources.NAME.feeds.FEED]``.
+"""
+
+import re
+from collections.abc import Iterable
+from typing import Annotated, Literal, Self
+from zoneinfo import available_timezones
+
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
+
+from pipelines.feeds import FEEDS
+
+CHANGES, FULL, PERIOD = "changes", "full", "period"
+_NAME = re.compile(r"[a-z][a-z0-9_]{0,30}")
+
+
+def _zone(value: str) -> str:
+    if value not in available_timezones():
+        raise ValueError("this is no zone of the IANA zone database, such as America/Chicago")
+    return value
+
+
+def _export_pattern(value: str) -> str:
+    if not re.search(r"%[Yy]", value) or not re.fullmatch(r"(%[YmdHMS]|[^%])+", value):
+        raise ValueError("write it with %Y %m %d %H %M %S, such as %Y%m%d")
+    return value
+
+
+class _Strict(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class _Writing(_Strict):
+    """How text is written: may be said for a source and again for one of its feeds."""
+
+    delimiter: Literal["comma", "semicolon", "tab", "pipe"] | None = None
+    encoding: Literal["utf-8", "utf-16", "windows-1252"] | None = None
+    dates: Literal["year-month-day", "month/day/year", "day/month/year"] | None = None
+    decimal: Literal["point", "comma"] | None = None
+    zone: Annotated[str, AfterValidator(_zone)] | None = None
+    exported: Annotated[str, AfterValidator(_export_pattern)] | None = None
+
+
+class FeedSettings(_Writing):
+    """What one feed of a source is: its files, its headings, its codes.
+
+    ``headings`` maps a heading to a column, ``fill`` gives a column that is not exported one value,
+    ``codes`` maps the source's values of a column to ours, ``units`` names the unit a column is in.
+    """
+
+    files: list[str] = []
+    covers: Literal["changes", "full", "period"] = "changes"
+    period_column: str | None = None
+    lines_above_header: Annotated[int, Field(ge=0, le=50)] = 0
+    sheet: str | None = None
+    headings: dict[str, str] = {}
+    fill: dict[str, str] = {}
+    codes: dict[str, dict[str, str]] = {}
+    blank_words: dict[str, list[str]] = {}
+    units: dict[str, str] = {}
+
+    @model_validator(mode="after")
+    def _period_needs_a_column(self) -> Self:
+        if (self.covers == PERIOD) != (self.period_column is not None):
+            raise ValueError(
+                'covers = "period" and period_column (the column whose day falls in the period) '
+                "go together"
+            )
+        return self
+
+
+class SourceSettings(_Writing):
+    """One exporting system. ``own_numbers`` are columns whose numbers are the source's own: the
+    group knows them as ``source/number``."""
+
+    blank_words: list[str] = []
+    own_numbers: list[str] = []
+    feeds: dict[str, FeedSettings] = {}
+
+    @model_validator(mode="after")
+    def _names_are_declared(self) -> Self:
+        for name, settings in self.feeds.items():
+            if name not in FEEDS:
+                raise ValueError(f"feeds.{name} is no feed. Known: {', '.join(FEEDS)}")
+            named: tuple[tuple[str, Iterable[str | None]], ...] = (
+                ("headings", settings.headings.values()), ("fill", settings.fill),
+                ("codes", settings.codes), ("blank_words", settings.blank_words),
+                ("units", settings.units), ("period_column", [settings.period_column]),
+            )  # fmt: skip
+            for place, columns in named:
+                known = set(FEEDS[name].column_names)
+                strange = sorted({c for c in columns if c is not None} - known)
+                if strange:
+                    raise ValueError(
+                        f"feeds.{name}.{place} names no column of {name}: {', '.join(strange)}"
+                    )
+        everywhere = {c for f in FEEDS.values() for c in f.column_names}
+        unknown = sorted(set(self.own_numbers) - everywhere)
+        if unknown:
+            raise ValueError(f"own_numbers names no column of any feed: {', '.join(unknown)}")
+        return self
+
+
+class Settings(_Strict):
+    """The whole file. ``confirm_above`` is the share of a feed's records that a drop may remove
+    without ``--confirm``; ``month_closes_after_days`` counts from a month's end."""
+
+    confirm_above: Annotated[float, Field(ge=0, le=1)] = 0.1
+    month_closes_after_days: Annotated[int, Field(ge=0, le=90)] = 10
+    sources: dict[str, SourceSettings] = {}
+
+    @model_validator(mode="after")
+    def _sources_have_names(self) -> Self:
+        for name in self.sources:
+            if not _NAME.fullmatch(name):
+                raise ValueError(
+                    f"sources.{name}: write the name of a source in small letters, digits and _"
+                )
+        return self
