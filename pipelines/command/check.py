@@ -12,6 +12,7 @@ from pipelines.feeds import FEEDS, Feed
 from pipelines.load.drop import DropFile, files_of
 from pipelines.load.prove import Proof, proven
 from pipelines.sources import Settings, read_settings
+from pipelines.sources.match import Match
 
 
 @click.command("check")
@@ -27,11 +28,11 @@ def command(file: Path, feed_name: str | None, settings: Path | None, limit: int
     judged in a run.
     """
     known = read_settings(settings)[0] if settings else Settings()
-    outcomes = [_look(drop_file, limit) for drop_file in files_of(file, known, feed_name)]
+    outcomes = [_look(drop_file, known, limit) for drop_file in files_of(file, known, feed_name)]
     sys.exit(0 if all(outcomes) else 1)
 
 
-def _look(file: DropFile, limit: int) -> bool:
+def _look(file: DropFile, settings: Settings, limit: int) -> bool:
     """Tell what is in one file; true when nothing is wrong with it."""
     feed = FEEDS[file.feed]
     with proven(file) as proof:
@@ -41,7 +42,7 @@ def _look(file: DropFile, limit: int) -> bool:
             click.echo(f"It would be set aside whole. {safe(proof.set_aside)}")
             return False
         _tell_header(proof, feed)
-    return not _tell_values(file, feed, limit)
+    return not _tell_values(file, feed, settings, limit)
 
 
 def _tell_header(proof: Proof, feed: Feed) -> None:
@@ -56,20 +57,26 @@ def _tell_header(proof: Proof, feed: Feed) -> None:
         click.echo(f"Not known (kept, not used): {', '.join(safe(e) for e in extra)}")
 
 
-def _tell_values(file: DropFile, feed: Feed, limit: int) -> int:
+def _tell_values(file: DropFile, feed: Feed, settings: Settings, limit: int) -> int:
     import duckdb  # noqa: PLC0415
 
     from pipelines.load import create_schemas, load_drop  # noqa: PLC0415
-    from pipelines.run.database import settings  # noqa: PLC0415
+    from pipelines.run.database import settings as connection_settings  # noqa: PLC0415
     from validation.account import reject_unreadable  # noqa: PLC0415
     from validation.parse import parse_feed  # noqa: PLC0415
+    from validation.parse.units import UNIT_FACTORS  # noqa: PLC0415
 
     with duckdb.connect(":memory:") as con:
-        for statement in settings():
+        for statement in connection_settings():
             con.execute(statement)
         create_schemas(con)
+        if feed.name != "unit_factors":
+            # The factors that settings may need to convert a column.
+            shipped = DropFile(UNIT_FACTORS, Match("", "unit_factors", None))
+            load_drop(con, [shipped], datetime.now(UTC))
+            parse_feed(con, FEEDS["unit_factors"])
         summary = load_drop(con, [file], datetime.now(UTC))
-        parse_feed(con, feed)
+        parse_feed(con, feed, settings)
         reject_unreadable(con)
         total = con.execute("select count(*) from quality.rejects").fetchall()[0][0]
         rows = con.execute(

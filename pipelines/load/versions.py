@@ -7,14 +7,20 @@ equal content counts once; different content is held back, both. An older versio
 import duckdb
 
 from pipelines.feeds import Feed
+from pipelines.sources import Settings
 from pipelines.sqltext import identifier, literal
 
+NO_SETTINGS = Settings()
 
-def rank_versions(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
+
+def rank_versions(
+    con: duckdb.DuckDBPyConnection, feed: Feed, settings: Settings = NO_SETTINGS
+) -> None:
     """Add to ``quality.outdated`` the records of ``raw.<feed>`` that do not count, with their fate
     (repeated: the same content as the one that counts; replaced: other content), and to
     ``quality.rejects`` the keys that one export instant gives two contents."""
-    keys = [f"trim(r.{identifier(name)})" for name in feed.key]
+    keys = [f"{_owner(con, feed, name, settings)}trim(r.{identifier(name)})" for name in feed.key]
+    given = [f"nullif(trim(r.{identifier(name)}), '') is not null" for name in feed.key]
     key_names = [f"k{i}" for i in range(len(keys))]
     selected = ", ".join(f"{key} as {name}" for key, name in zip(keys, key_names, strict=True))
     grouped = ", ".join(str(i + 1) for i in range(len(keys)))
@@ -22,7 +28,7 @@ def rank_versions(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
         f"""
         create or replace temp table doubled as
         select {selected} from raw.{feed.name} r
-        where {' and '.join(f"nullif({key}, '') is not null" for key in keys)}
+        where {' and '.join(given)}
         group by {grouped} having count(*) > 1
         """
     )
@@ -81,3 +87,19 @@ def rank_versions(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
         where v.version_at = v.newest_at
         """
     )
+
+
+def _owner(
+    con: duckdb.DuckDBPyConnection, feed: Feed, column: str, settings: Settings
+) -> str:
+    """SQL put before a key column: the source, where its numbers are its own."""
+    own = [name for name, source in settings.sources.items() if column in source.own_numbers]
+    whens = ""
+    for name in own:
+        files = con.execute(
+            "select file_id from raw.files where feed = ? and source = ?", [feed.name, name]
+        ).fetchall()
+        if files:
+            listed = ", ".join(literal(file_id) for (file_id,) in files)
+            whens += f"when r.file_id in ({listed}) then {literal(name + '/')} "
+    return f"case {whens}else '' end || " if whens else ""

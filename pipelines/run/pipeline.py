@@ -105,8 +105,8 @@ def _build(
         _require_loaded(con, load, files, request.drop)
         with stages("parse"):
             for feed in FEEDS.values():
-                rank_versions(con, feed)
-                parse_feed(con, feed)
+                rank_versions(con, feed, in_force.settings)
+                parse_feed(con, feed, in_force.settings)
             reject_unreadable(con)
         with stages("judge"):
             for feed in FEEDS.values():

@@ -83,7 +83,7 @@ def test_unknown_file_names_the_nearest_feed(standing, tmp_path: Path) -> None:
 
 
 def test_file_of_another_kind(standing, tmp_path: Path) -> None:
-    _refused(standing, _drop(tmp_path, cases__pdf="%PDF"), "is not a .csv file")
+    _refused(standing, _drop(tmp_path, cases__pdf="%PDF"), "is no .csv or .xlsx file")
 
 
 def test_missing_required_file_says_how_to_get_a_blank_one(tmp_path: Path) -> None:

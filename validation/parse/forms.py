@@ -4,11 +4,14 @@ Every value is gated by a pattern before it is cast: a cast alone turns '10.5' i
 an offset away. The typed value of text that breaks its form is NULL; ``diagnosis`` names the rule.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from pipelines.feeds import Column, Form
 from pipelines.feeds.declare import WRITTEN
+from pipelines.sources import DECLARED, Reading
 from pipelines.sqltext import identifier, literal
+from validation.parse.written import as_iso, as_point_decimal, in_our_words
 
 #: Control, format (zero width, direction override), private-use characters, replacement mark.
 _UNSAFE = r"[\p{Cc}\p{Cf}\p{Co}\x{FFFD}]"
@@ -30,6 +33,7 @@ TEXT_FORMS = frozenset(
      Form.PLACE}
 )  # fmt: skip
 _KEY_FORMS = frozenset({Form.IDENTIFIER, Form.CODE, Form.PARTY, Form.PLACE})
+_DATED = frozenset({Form.INSTANT, Form.PAPER, Form.DATE, Form.PARTIAL_DATE})
 _DECIMALS = {Form.MONEY: 2, Form.COST: 4, Form.QUANTITY: 4, Form.NUMBER: 4}
 
 
@@ -42,7 +46,7 @@ class Hygiene:
 
 
 @dataclass(frozen=True)
-class Reading:
+class ColumnReading:
     """SQL that reads one column, in two layers.
 
     ``first`` reads ``text_<name>`` into named values; ``last`` gives the typed columns from those,
@@ -59,20 +63,29 @@ def text_name(name: str) -> str:
     return identifier(f"text_{name}")
 
 
-def cleaned(name: str, hygiene: Hygiene) -> str:
-    """SQL of the trimmed text of a raw column; NULL when nothing is left."""
+def cleaned(name: str, hygiene: Hygiene, how: Reading) -> str:
+    """SQL of the trimmed text of a raw column, in our words; NULL when nothing is left."""
     column = f"r.{identifier(name)}"
-    if hygiene.is_plain:
-        return f"nullif(trim({column}), '')"
-    return f"nullif(trim({column}, chr(32) || chr(9) || chr(160)), '')"
+    marks = "" if hygiene.is_plain else ", chr(32) || chr(9) || chr(160)"
+    return in_our_words(name, f"nullif(trim({column}{marks}), '')", how)
 
 
-def reading(column: Column, hygiene: Hygiene) -> Reading:
-    """How the column is read."""
+def reading(
+    column: Column, hygiene: Hygiene, how: Reading, factors: Mapping[str, str]
+) -> ColumnReading:
+    """How the column is read. ``factors`` gives the factor of a column in another unit."""
     t, name, form = text_name(column.name), identifier(column.name), column.form
+    if form in _DATED:
+        t = as_iso(t, how.dates)
+    elif form in _DECIMALS:
+        t = as_point_decimal(t, how.decimal)
+    if column.name in factors:
+        value = f"cast({_scalar(t, form, hygiene)} as decimal(18,4))"
+        scaled = f"cast({value} * cast({literal(factors[column.name])} as decimal(18,8)) "
+        return ColumnReading({name: f"{scaled}as decimal(18,4))"}, [name], f"{name} is null")
     match form:
         case Form.INSTANT:
-            return Reading({name: _instant(t)}, [name, _local(name)], f"{name} is null")
+            return ColumnReading({name: _instant(t)}, [name, _local(name)], f"{name} is null")
         case Form.PAPER:
             alone = identifier(f"{column.name}_alone")
             first = {
@@ -80,12 +93,12 @@ def reading(column: Column, hygiene: Hygiene) -> Reading:
                 alone: f"case when {_full(t, _DATE)} then try_cast({t} as date) end",
             }
             day = f"coalesce({alone}, cast({_local(name)} as date))"
-            return Reading(first, [name, day], f"coalesce({name}, {alone}) is null")
+            return ColumnReading(first, [name, day], f"coalesce({name}, {alone}) is null")
         case Form.PARTIAL_DATE:
             targets = [identifier(target.name) for target in column.typed_columns]
             first = dict(zip(targets, _partial_date(t), strict=True))
-            return Reading(first, targets, f"{name} is null")
-    return Reading({name: _scalar(t, form, hygiene)}, [name], f"{name} is null")
+            return ColumnReading(first, targets, f"{name} is null")
+    return ColumnReading({name: _scalar(t, form, hygiene)}, [name], f"{name} is null")
 
 
 def _scalar(t: str, form: Form, hygiene: Hygiene) -> str:
@@ -112,7 +125,7 @@ def evidence(column: Column) -> str:
     return names[1] if column.form is Form.PAPER else names[0]
 
 
-def diagnosis(column: Column) -> tuple[str, str]:
+def diagnosis(column: Column, how: Reading) -> tuple[str, str]:
     """SQL of the rule code and of the detail in words, for text that broke its form."""
     t, form = text_name(column.name), column.form
     is_day_number = _full(t, _DAY_NUMBER)
@@ -141,7 +154,10 @@ def diagnosis(column: Column) -> tuple[str, str]:
             f"when {_full(t, _BARE)} and zone is null then 'No known place gives this local time "
             "its zone. ' else '' end"
         )
-        return rule, f"{would_be} || {literal(_expected(form))}"
+        expected = _expected(form)
+        if how.dates != DECLARED.dates:
+            expected += f" This source is declared to write days as {how.dates}."
+        return rule, f"{would_be} || {literal(expected)}"
     if form in _DECIMALS:
         other = "not_money" if form in {Form.MONEY, Form.COST} else "not_a_number"
         many = rf"[-(]?{_CURRENCY}?{_WHOLE}\.\d{{{_DECIMALS[form] + 1},}}[-)]?"

@@ -7,62 +7,97 @@ as texts. Only a column that does not add up is read a second time, to name its 
 import duckdb
 
 from pipelines.feeds import Feed
+from pipelines.sources import DECLARED, Reading, Settings, reading_of
 from pipelines.sqltext import identifier, literal
 from validation.parse.forms import (
+    ColumnReading,
     Hygiene,
-    Reading,
     cleaned,
     diagnosis,
     evidence,
     reading,
     text_name,
 )
+from validation.parse.units import unit_factors
+
+NO_SETTINGS = Settings()
 
 
-def parse_feed(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
+def parse_feed(
+    con: duckdb.DuckDBPyConnection, feed: Feed, settings: Settings = NO_SETTINGS
+) -> None:
     """Fill ``accepted.<feed>`` with the current records of ``raw.<feed>``, typed.
 
-    A record with an unreadable value is there too, with NULL in that column, and has a row in
-    ``quality.rejects``: the contracts look at it next, and the move to ``held`` comes last.
+    Files that write alike are read together: one pass for each way of writing that ``settings``
+    declare. A record with an unreadable value is there too, with NULL in that column, and has a row
+    in ``quality.rejects``: the contracts look at it next, and the move to ``held`` comes last.
+
+    Raises:
+        SettingsError: a source declares a unit that has no factor.
     """
-    source = _Source(con, feed)
-    readings = [reading(column, source.hygiene) for column in feed.columns]
-    values = ", ".join(
-        f"{sql} as {identifier(target.name)}"
-        for read, column in zip(readings, feed.columns, strict=True)
-        for sql, target in zip(read.last, column.typed_columns, strict=True)
-    )
-    con.execute(
-        f"""
-        create or replace table accepted.{feed.name} ({feed.ddl});
-        insert into accepted.{feed.name}
-        select {values}, file_id, line
-        from ({source.first_layer(readings)})
-        """
-    )
-    _name_faults(con, feed, source, readings)
+    con.execute(f"create or replace table accepted.{feed.name} ({feed.ddl})")
+    for how, files in _ways_of_writing(con, feed, settings):
+        source = _Source(con, feed, how, files)
+        factors = unit_factors(con, feed, how)
+        readings = [reading(column, source.hygiene, how, factors) for column in feed.columns]
+        values = ", ".join(
+            f"{sql} as {identifier(target.name)}"
+            for read, column in zip(readings, feed.columns, strict=True)
+            for sql, target in zip(read.last, column.typed_columns, strict=True)
+        )
+        con.execute(
+            f"""
+            insert into accepted.{feed.name}
+            select {values}, file_id, line
+            from ({source.first_layer(readings)})
+            """
+        )
+        _name_faults(con, feed, source, readings)
+
+
+def _ways_of_writing(
+    con: duckdb.DuckDBPyConnection, feed: Feed, settings: Settings
+) -> list[tuple[Reading, list[str] | None]]:
+    """Each way that the feed's files are written, with the files; None stands for all of them."""
+    ways: dict[str, tuple[Reading, list[str]]] = {}
+    for file_id, name in con.execute(
+        "select file_id, coalesce(source, '') from raw.files "
+        "where feed = ? and set_aside is null order by arrival",
+        [feed.name],
+    ).fetchall():
+        how = reading_of(settings, name, feed.name, feed.column_names)
+        ways.setdefault(repr(how), (how, []))[1].append(file_id)
+    if len(ways) <= 1:
+        return [(next(iter(ways.values()))[0] if ways else DECLARED, None)]
+    return [(how, files) for how, files in ways.values()]
 
 
 class _Source:
     """The current records of a raw feed, and the layers of SQL that read them."""
 
-    def __init__(self, con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
+    def __init__(
+        self, con: duckdb.DuckDBPyConnection, feed: Feed, how: Reading, files: list[str] | None
+    ) -> None:
         self.feed = feed
+        self.how = how
         self.hygiene = _hygiene(con, feed)
-        self.where = _where_current(con, feed)
+        self.of_files = f"file_id in ({', '.join(map(literal, files))})" if files else "true"
+        self.where = f"where r.{self.of_files}" if files else "where true"
+        self.where += _and_current(con, feed)
 
     def texts(self) -> str:
         """Query of the cleaned text of every column, ``zone``, file_id and line."""
         columns = ", ".join(
-            f"{cleaned(name, self.hygiene)} as {text_name(name)}" for name in self.feed.column_names
+            f"{cleaned(name, self.hygiene, self.how)} as {text_name(name)}"
+            for name in self.feed.column_names
         )
-        zone, joins = _zone(self.feed, self.hygiene)
+        zone, joins = _zone(self.feed, self.hygiene, self.how)
         return (
             f"select {columns}, {zone} as zone, r.file_id, r.line "
             f"from raw.{self.feed.name} r {joins} {self.where}"
         )
 
-    def first_layer(self, readings: list[Reading]) -> str:
+    def first_layer(self, readings: list[ColumnReading]) -> str:
         """Query of the first layer of every reading, the texts kept beside."""
         values = ", ".join(f"{sql} as {name}" for r in readings for name, sql in r.first.items())
         return f"select {values}, * from ({self.texts()})"
@@ -85,20 +120,22 @@ def _hygiene(con: duckdb.DuckDBPyConnection, feed: Feed) -> Hygiene:
     return Hygiene(bool(is_plain), bool(has_breaks))
 
 
-def _where_current(con: duckdb.DuckDBPyConnection, feed: Feed) -> str:
+def _and_current(con: duckdb.DuckDBPyConnection, feed: Feed) -> str:
     outdated = con.execute(
         "select count(*) from quality.outdated where feed = ?", [feed.name]
     ).fetchall()[0][0]
     if not outdated:
         return ""
     return (
-        f"where not exists (select 1 from quality.outdated o where o.feed = {literal(feed.name)} "
+        f" and not exists (select 1 from quality.outdated o where o.feed = {literal(feed.name)} "
         "and o.file_id = r.file_id and o.line = r.line)"
     )
 
 
-def _zone(feed: Feed, hygiene: Hygiene) -> tuple[str, str]:
+def _zone(feed: Feed, hygiene: Hygiene, how: Reading) -> tuple[str, str]:
     """SQL of the zone of a record's clocks, and the joins that find it."""
+    if how.zone is not None:
+        return literal(how.zone), ""
     joins, zones = [], []
     for place in feed.zone_from:
         known = (
@@ -110,21 +147,28 @@ def _zone(feed: Feed, hygiene: Hygiene) -> tuple[str, str]:
             "from accepted.locations group by location_id"
         )
         alias = f"z_{place}"
-        joins.append(f"left join ({known}) {alias} on {alias}.place = {cleaned(place, hygiene)}")
+        text = cleaned(place, hygiene, how)
+        joins.append(f"left join ({known}) {alias} on {alias}.place = {text}")
         zones.append(f"{alias}.time_zone")
     return f"coalesce({', '.join([*zones, 'cast(null as varchar)'])})", " ".join(joins)
 
 
 def _name_faults(
-    con: duckdb.DuckDBPyConnection, feed: Feed, source: _Source, readings: list[Reading]
+    con: duckdb.DuckDBPyConnection, feed: Feed, source: _Source, readings: list[ColumnReading]
 ) -> None:
-    texts = ", ".join(f"count({identifier(c.name)})" for c in feed.columns)
+    texts, origin = identifier, f"raw.{feed.name} r {source.where}"
+    if not source.how.is_declared:
+        # Words that mean blank and fixed values change how many texts there are.
+        texts, origin = text_name, f"({source.texts()})"
+    counts = ", ".join(f"count({texts(c.name)})" for c in feed.columns)
     values = ", ".join(f"count({identifier(evidence(c))})" for c in feed.columns)
-    written = con.execute(f"select {texts} from raw.{feed.name} r {source.where}").fetchall()[0]
-    read = con.execute(f"select {values} from accepted.{feed.name}").fetchall()[0]
+    written = con.execute(f"select {counts} from {origin}").fetchall()[0]
+    read = con.execute(
+        f"select {values} from accepted.{feed.name} where {source.of_files}"
+    ).fetchall()[0]
     for i, column in enumerate(feed.columns):
         if written[i] != read[i]:
-            rule, detail = diagnosis(column)
+            rule, detail = diagnosis(column, source.how)
             layer = source.first_layer([readings[i]])
             fault = f"{text_name(column.name)} is not null and {readings[i].fault}"
             _insert_rejects(con, source, column.name, rule, detail, f"({layer}) where {fault}")

@@ -1,0 +1,67 @@
+"""What a source declares of its writing, as SQL over the text of one column.
+
+Each gives text in the declared form of the feed, or leaves alone what it does not know, so that the
+one strict reader still judges it.
+"""
+
+from pipelines.sources import Reading
+from pipelines.sqltext import literal
+
+_DAY_IN_ORDER = r"(\d{1,2})[/.-](\d{1,2})[/.-](\d{4})(.*)"
+_CLOCK_12 = r"[ T](0?[1-9]|1[0-2]):([0-5]\d(?::[0-5]\d)?) ?([AaPp])[Mm]"
+_CLOCK_SHORT = r"[ T](\d):([0-5]\d.*)"
+#: Which part of the pattern is the month and which the day.
+_PLACES = {"month/day/year": (1, 2), "day/month/year": (2, 1)}
+
+
+def in_our_words(name: str, text: str, how: Reading) -> str:
+    """The text with the source's blank words, codes, fixed values and own numbers resolved."""
+    if words := how.blank_words.get(name):
+        text = f"case when {text} in ({', '.join(map(literal, words))}) then null else {text} end"
+    if codes := how.codes.get(name):
+        whens = " ".join(f"when {literal(a)} then {literal(b)}" for a, b in codes.items())
+        text = f"case {text} {whens} else {text} end"
+    if name in how.fill:
+        text = f"coalesce({text}, {literal(how.fill[name])})"
+    if name in how.own:
+        text = f"{literal(how.source + '/')} || {text}"
+    return text
+
+
+def as_iso(t: str, order: str) -> str:
+    """Dates of the declared order, with or without a time, as year-month-day; others as they are.
+
+    The order is never guessed: a text that is no day in that order stays and is refused.
+    """
+    if order not in _PLACES:
+        return t
+    month, day = _PLACES[order]
+    rest = _part(t, _DAY_IN_ORDER, 4)
+    iso = (
+        f"{_part(t, _DAY_IN_ORDER, 3)} || '-' || lpad({_part(t, _DAY_IN_ORDER, month)}, 2, '0') "
+        f"|| '-' || lpad({_part(t, _DAY_IN_ORDER, day)}, 2, '0') || {_clock(rest)}"
+    )
+    return f"(case when regexp_full_match({t}, {literal(_DAY_IN_ORDER)}) then {iso} else {t} end)"
+
+
+def _clock(rest: str) -> str:
+    """A time of the 12 hour clock, or of one digit, as two digits of 24 hours."""
+    hour = (
+        f"cast(cast({_part(rest, _CLOCK_12, 1)} as integer) % 12 "
+        f"+ case when lower({_part(rest, _CLOCK_12, 3)}) = 'p' then 12 else 0 end as varchar)"
+    )
+    return (
+        f"case when regexp_full_match({rest}, {literal(_CLOCK_12)}) "
+        f"then ' ' || lpad({hour}, 2, '0') || ':' || {_part(rest, _CLOCK_12, 2)} "
+        f"when regexp_full_match({rest}, {literal(_CLOCK_SHORT)}) "
+        f"then ' 0' || substr({rest}, 2) else {rest} end"
+    )
+
+
+def as_point_decimal(t: str, decimal: str) -> str:
+    """A number written with a comma for decimals, written with a point."""
+    return f"translate({t}, ',.', '.,')" if decimal == "comma" else t
+
+
+def _part(t: str, pattern: str, group: int) -> str:
+    return f"regexp_extract({t}, {literal('^' + pattern + '$')}, {group})"
