@@ -31,6 +31,11 @@ _TABLES = {
     "quality.rejects": _FINDING_COLUMNS,
     "quality.notes": _FINDING_COLUMNS,
     "quality.outdated": "feed VARCHAR, file_id VARCHAR, line BIGINT, fate VARCHAR",
+    "quality.changes": """
+        feed VARCHAR, record_key VARCHAR, case_number VARCHAR, column_name VARCHAR, was VARCHAR,
+        becomes VARCHAR, kind VARCHAR, touches VARCHAR, older_file_id VARCHAR, older_line BIGINT,
+        newer_file_id VARCHAR, newer_line BIGINT, changed_at TIMESTAMP
+    """,
     "quality.run_log": """
         run_number BIGINT, as_of TIMESTAMP, drop_name VARCHAR, files_read BIGINT,
         files_skipped BIGINT, files_set_aside BIGINT, records_read BIGINT, records_accepted BIGINT,

@@ -7,6 +7,7 @@ equal content counts once; different content is held back, both. An older versio
 import duckdb
 
 from pipelines.feeds import Feed
+from pipelines.load.changes import record_changes
 from pipelines.sources import Settings
 from pipelines.sqltext import identifier, literal
 
@@ -87,6 +88,7 @@ def rank_versions(
         where v.version_at = v.newest_at
         """
     )
+    record_changes(con, feed, key_names)
 
 
 def _owner(

@@ -1,0 +1,61 @@
+"""Who changed history: what differs, field by field, between two exports of one record."""
+
+import duckdb
+
+from pipelines.feeds import Feed
+from pipelines.sqltext import identifier, literal
+
+#: SQL over the older record ``o``: what of the past a change of the feed's record touches.
+_TOUCHES = {
+    "custody_events": "'past custody event'",
+    "statement_lines": "case when trim(o.document_kind) = 'invoice' then 'issued invoice' end",
+}
+
+
+def record_changes(con: duckdb.DuckDBPyConnection, feed: Feed, keys: list[str]) -> None:
+    """Add to ``quality.changes`` what differs between each version of a key and the one before.
+
+    Reads the temporary table ``versions`` (``keys``, file_id, line, version_at, content). A column
+    that the newer file does not have is *not_exported*, which is not the same as cleared.
+    """
+    key_list = ", ".join(keys)
+    fields = ", ".join(
+        f"{{name: {literal(name)}, was: nullif(trim(o.{identifier(name)}), ''), "
+        f"becomes: nullif(trim(n.{identifier(name)}), '')}}"
+        for name in feed.column_names
+    )
+    con.execute(
+        f"""
+        insert into quality.changes
+        with stepped as (
+            select *, row_number() over step as version,
+                lead(file_id) over step as older_file_id, lead(line) over step as older_line,
+                lead(content) over step as older_content, lead(version_at) over step as older_at
+            from versions
+            window step as (
+                partition by {key_list} order by version_at desc, file_name, file_id, line
+            )
+        ),
+        pairs as (
+            select * from stepped
+            where older_content <> content and older_at < version_at
+        ),
+        compared as (
+            select {" || '|' || ".join(f"p.{key}" for key in keys)} as record_key, p.case_number,
+                p.older_file_id, p.older_line, p.file_id, p.line, p.version_at,
+                {_TOUCHES.get(feed.name, 'null')} as touches, unnest([{fields}]) as field
+            from pairs p
+            join raw.{feed.name} n on n.file_id = p.file_id and n.line = p.line
+            join raw.{feed.name} o on o.file_id = p.older_file_id and o.line = p.older_line
+        )
+        select {literal(feed.name)}, c.record_key, c.case_number, c.field.name, c.field.was,
+            c.field.becomes,
+            case when h.file_id is null then 'not_exported' when c.field.becomes is null
+                then 'cleared' when c.field.was is null then 'filled' else 'changed' end,
+            c.touches, c.older_file_id, c.older_line, c.file_id, c.line, c.version_at
+        from compared c
+        left join raw.file_columns h
+            on h.file_id = c.file_id and h.column_name = c.field.name
+        where c.field.was is distinct from c.field.becomes
+        """
+    )
