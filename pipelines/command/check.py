@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from pipelines.command.options import SETTINGS
+from pipelines.command.propose import first_rows, proposed_settings
 from pipelines.command.show import safe
 from pipelines.feeds import FEEDS, Feed
 from pipelines.load.drop import DropFile, files_of
@@ -40,9 +41,18 @@ def _look(file: DropFile, settings: Settings, limit: int) -> bool:
         click.echo(f"{safe(file.name)}: {feed.name}, {proof.size:,} bytes{lines}")
         if proof.set_aside:
             click.echo(f"It would be set aside whole. {safe(proof.set_aside)}")
+            _propose(proof, feed, file)
             return False
         _tell_header(proof, feed)
+        _propose(proof, feed, file)
     return not _tell_values(file, feed, settings, limit)
+
+
+def _propose(proof: Proof, feed: Feed, file: DropFile) -> None:
+    proposal = proposed_settings(proof.headings, feed, file.member or file.path.name)
+    if proposal:
+        click.echo("By the nearest headings, the settings could say (look at it before use):")
+        click.echo("  " + proposal.replace("\n", "\n  "))
 
 
 def _tell_header(proof: Proof, feed: Feed) -> None:
@@ -78,11 +88,14 @@ def _tell_values(file: DropFile, feed: Feed, settings: Settings, limit: int) -> 
         summary = load_drop(con, [file], datetime.now(UTC))
         parse_feed(con, feed, settings)
         reject_unreadable(con)
+        shown = first_rows(con, feed)
         total = con.execute("select count(*) from quality.rejects").fetchall()[0][0]
         rows = con.execute(
             "select line, rule_code, column_name, value, detail from quality.rejects "
             f"order by line, column_name limit {limit}"
         ).fetchall()
+    for row in shown:
+        click.echo(f"Read as: {row}")
     click.echo(f"{summary.records:,} records; {total:,} values or lines that cannot be read")
     for line, rule, column, value, detail in rows:
         click.echo(f"  line {line}: {rule}: {column or 'the whole line'} = {safe(value)}  {detail}")

@@ -1,0 +1,54 @@
+"""``ledgerstone check``: what would be read, and what the settings could say, before a run."""
+
+from pathlib import Path
+
+from click.testing import CliRunner
+
+from pipelines.command.check import command
+from pipelines.sources.read import parse_settings
+
+RECORD = "AS-1,CARE,2026-06-10T09:00-05:00,480,0.21,shift\n"
+THEIRS = "Sample No,Location,Started,Minutes,Formaldehyde,Kind of sample\n"
+
+
+def _check(*arguments: object):
+    return CliRunner().invoke(command, [*map(str, arguments)])
+
+
+def test_check_proposes_settings_that_can_be_used(tmp_path: Path) -> None:
+    file = tmp_path / "air_samples-2026-11-16.csv"
+    file.write_text(THEIRS + RECORD)
+    done = _check(file)
+    assert done.exit_code == 1
+    proposal = "\n".join(
+        line.strip() for line in done.output.partition("before use):")[2].splitlines()
+    ).replace("NAME", "north")
+    headings = parse_settings(proposal, "proposal").sources["north"].feeds["air_samples"].headings
+    assert headings["Sample No"] == "sample_id"
+    assert headings["Started"] == "started_at"
+    assert headings["Formaldehyde"] == "formaldehyde_ppm"
+
+
+def test_check_shows_the_first_rows_as_they_would_be_read(tmp_path: Path) -> None:
+    file = tmp_path / "north.csv"
+    record = RECORD.replace(",", ";").replace("0.21", "0,21")
+    file.write_text("No;Site;Begun;Min;ppm;Type\n" + record)
+    settings = tmp_path / "sources.toml"
+    settings.write_text(
+        '[sources.north]\ndecimal = "comma"\n[sources.north.feeds.air_samples]\n'
+        'files = ["north*"]\n[sources.north.feeds.air_samples.headings]\n'
+        'No = "sample_id"\nSite = "location_id"\nBegun = "started_at"\nMin = "minutes"\n'
+        'ppm = "formaldehyde_ppm"\nType = "sample_kind"\n'
+    )
+    done = _check(file, "--settings", settings)
+    assert done.exit_code == 0, done.output
+    assert "started_at = 2026-06-10 14:00:00" in done.output
+    assert "formaldehyde_ppm = 0.2100" in done.output
+
+
+def test_a_hostile_heading_stays_text_in_the_proposal(tmp_path: Path) -> None:
+    file = tmp_path / "air_samples-2026-11-16.csv"
+    file.write_text(THEIRS.replace("Sample No", '"sample"" ]\nid"') + RECORD)
+    done = _check(file)
+    assert done.exit_code == 1
+    assert '"sample\\" ]\\u000Aid" = "sample_id"' in done.output
