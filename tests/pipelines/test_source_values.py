@@ -171,3 +171,21 @@ def test_one_source_that_says_one_number_twice_is_still_held_to_it(bench: Bench)
     _parse(bench, settings, "cases")
     assert bench.rows("select case_number, family_name from accepted.cases") == [("north/1", "New")]
     assert bench.rows("select fate from quality.outdated") == [("replaced",)]
+
+
+@pytest.mark.parametrize(
+    ("written", "says"),
+    [
+        ("03/05/2026", "Could be month/day/year or day/month/year"),
+        ("25/12/2026", "Fits only day/month/year"),
+        ("12/25/2026", "Fits only month/day/year"),
+        ("32/13/2026", "Expected"),
+    ],
+)
+def test_an_order_that_is_unclear_is_told_from_one_that_is_only_not_declared(
+    bench: Bench, written: str, says: str
+) -> None:
+    _cases(bench, {"date_of_death": written})
+    _parse(bench, NORTH.format(whole="", part=""), "cases")
+    ((detail,),) = bench.rows("select detail from quality.rejects")
+    assert detail.startswith(says)

@@ -11,7 +11,7 @@ from pipelines.feeds import Column, Form
 from pipelines.feeds.declare import WRITTEN
 from pipelines.sources import DECLARED, Reading
 from pipelines.sqltext import identifier, literal
-from validation.parse.written import as_iso, as_point_decimal, in_our_words
+from validation.parse.written import as_iso, as_point_decimal, in_our_words, order_hint
 
 #: Control, format (zero width, direction override), private-use characters, replacement mark.
 _UNSAFE = r"[\p{Cc}\p{Cf}\p{Co}\x{FFFD}]"
@@ -147,7 +147,7 @@ def diagnosis(column: Column, how: Reading) -> tuple[str, str]:
             f"else '{other}' end"
         )
         would_be = (
-            f"case when {is_day_number} "
+            f"case {order_hint(t)} when {is_day_number} "
             f"then 'Looks like a spreadsheet day number; it would be ' || "
             f"cast(date '1899-12-30' + cast(floor(cast({t} as double)) as integer) as varchar) "
             "|| '. ' "

@@ -58,6 +58,23 @@ def _clock(rest: str) -> str:
     )
 
 
+def order_hint(t: str) -> str:
+    """WHEN branches that tell a day whose order is unclear from one that fits a single order."""
+    first, second = (
+        f"cast({_part(t, _DAY_IN_ORDER, group)} as integer)" for group in (1, 2)
+    )
+    shape = f"when regexp_full_match({t}, {literal(_DAY_IN_ORDER)})"
+    declare = "the order is declared in the settings of its source. "
+    return (
+        f"{shape} and {first} between 1 and 12 and {second} between 1 and 12 "
+        f"then {literal('Could be month/day/year or day/month/year: ' + declare)} "
+        f"{shape} and {first} between 13 and 31 and {second} between 1 and 12 "
+        f"then {literal('Fits only day/month/year: ' + declare)} "
+        f"{shape} and {first} between 1 and 12 and {second} between 13 and 31 "
+        f"then {literal('Fits only month/day/year: ' + declare)}"
+    )
+
+
 def as_point_decimal(t: str, decimal: str) -> str:
     """A number written with a comma for decimals, written with a point."""
     return f"translate({t}, ',.', '.,')" if decimal == "comma" else t
