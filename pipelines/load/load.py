@@ -218,14 +218,12 @@ def _record_file(
     loaded_at: datetime,
 ) -> None:
     exported = file.match.exported_at
-    first, last = file.match.period or (None, None)
     values = {
         "file_id": proof.file_id, "file_name": file.name, "feed": file.feed,
         "source": file.match.source, "sha256": proof.sha256, "bytes": proof.size,
         "exported_at": exported.replace(tzinfo=None) if exported else None,
         "loaded_at": loaded_at.replace(tzinfo=None), "encoding": proof.encoding,
         "delimiter": proof.delimiter, "layout": proof.layout, "is_plain": proof.is_plain,
-        "covers": file.match.covers, "period_first": first, "period_last": last,
         "total_lines": proof.total_lines, "header_lines": account.header_lines,
         "blank_lines": account.blank_lines, "record_lines": account.record_lines,
         "unreadable_lines": account.unreadable_lines, "records_read": account.records,

@@ -15,10 +15,9 @@ _TABLES = {
     "raw.files": """
         file_id VARCHAR, file_name VARCHAR, feed VARCHAR, source VARCHAR, sha256 VARCHAR,
         bytes BIGINT, exported_at TIMESTAMP, loaded_at TIMESTAMP, arrival BIGINT, encoding VARCHAR,
-        delimiter VARCHAR, layout VARCHAR, is_plain BOOLEAN, covers VARCHAR, period_first DATE,
-        period_last DATE, total_lines BIGINT, header_lines BIGINT,
-        blank_lines BIGINT, record_lines BIGINT, unreadable_lines BIGINT, records_read BIGINT,
-        read_path VARCHAR, set_aside VARCHAR
+        delimiter VARCHAR, layout VARCHAR, is_plain BOOLEAN, total_lines BIGINT,
+        header_lines BIGINT, blank_lines BIGINT, record_lines BIGINT, unreadable_lines BIGINT,
+        records_read BIGINT, read_path VARCHAR, set_aside VARCHAR
     """,
     "raw.file_columns": """
         file_id VARCHAR, position INTEGER, heading VARCHAR, column_name VARCHAR, has_data BOOLEAN

@@ -1,18 +1,17 @@
-"""Whose a file is, which feed it is, when it was exported and what it speaks for, by its name."""
+"""Whose a file is, which feed it is and when it was exported, by its name."""
 
 import difflib
 import fnmatch
 import re
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 
 from pipelines.errors import DropError
 from pipelines.feeds import FEEDS
-from pipelines.sources.model import CHANGES, PERIOD, FeedSettings, Settings
+from pipelines.sources.model import Settings
 
 #: Endings of the files that can be read.
 ENDINGS = (".csv", ".tsv", ".txt", ".xlsx")
-_ISO = "%Y-%m-%d"
 #: An ISO date, with or without a time, anywhere in a file's name: when its source exported it.
 _ISO_INSTANT = re.compile(r"(\d{4}-\d{2}-\d{2})(?:[T_ ]?(\d{2})[:.-]?(\d{2}))?")
 _DIGITS = {"%Y": r"\d{4}", "%y": r"\d{2}", "%m": r"\d{2}", "%d": r"\d{2}", "%H": r"\d{2}",
@@ -21,20 +20,18 @@ _DIGITS = {"%Y": r"\d{4}", "%y": r"\d{2}", "%m": r"\d{2}", "%d": r"\d{2}", "%H":
 
 @dataclass(frozen=True)
 class Match:
-    """What a file's name says. ``period`` is its first and last day, for a file of a period."""
+    """What a file's name says; ``exported_at`` is UTC, None where the name does not say it."""
 
     source: str
     feed: str
     exported_at: datetime | None
-    covers: str = CHANGES
-    period: tuple[date, date] | None = None
 
 
 def match(name: str, settings: Settings) -> Match:
     """Tell what the file ``name`` is (a bare name, no folder).
 
     Raises:
-        DropError: of no known feed, of two sources, or of a period that its name does not tell.
+        DropError: of no known feed, or of two sources.
     """
     found = [
         (source, feed, part)
@@ -51,10 +48,8 @@ def match(name: str, settings: Settings) -> Match:
         return Match("", feed_of(name), _iso_instant(name))
     source, feed, part = found[0]
     pattern = part.exported or settings.sources[source].exported
-    if part.covers == PERIOD:
-        return _of_period(name, source, feed, pattern or _ISO)
     found_at = next(iter(_instants(name, pattern)), None) if pattern else _iso_instant(name)
-    return Match(source, feed, found_at, part.covers)
+    return Match(source, feed, found_at)
 
 
 def feed_of(name: str) -> str:
@@ -70,25 +65,6 @@ def feed_of(name: str) -> str:
         "Begin its name with the feed: " + ", ".join(FEEDS) + "; or give its pattern in the "
         "settings of its source; or move it out. Nothing was loaded.",
     )
-
-
-def part_of(settings: Settings, source: str, feed: str) -> FeedSettings:
-    """What the settings say of one feed of a source; nothing for files of no source."""
-    whole = settings.sources.get(source)
-    return whole.feeds.get(feed, FeedSettings()) if whole else FeedSettings()
-
-
-def _of_period(name: str, source: str, feed: str, pattern: str) -> Match:
-    instants = _instants(name, pattern)
-    if len(instants) < 2 or instants[0] > instants[1]:
-        raise DropError(
-            f"{name} is declared to cover a period, but its name does not hold two days "
-            f"({pattern}) in order.",
-            "Name it with the first and last day of its period, or change its source's settings.",
-        )
-    first, last = instants[0].date(), instants[1].date()
-    return Match(source, feed, instants[2] if len(instants) > 2 else instants[1], PERIOD,
-                 (first, last))  # fmt: skip
 
 
 def _instants(name: str, pattern: str) -> list[datetime]:

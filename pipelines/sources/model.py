@@ -13,7 +13,6 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validat
 
 from pipelines.feeds import FEEDS
 
-CHANGES, FULL, PERIOD = "changes", "full", "period"
 _NAME = re.compile(r"[a-z][a-z0-9_]{0,30}")
 
 
@@ -52,8 +51,6 @@ class FeedSettings(_Writing):
     """
 
     files: list[str] = []
-    covers: Literal["changes", "full", "period"] = "changes"
-    period_column: str | None = None
     lines_above_header: Annotated[int, Field(ge=0, le=50)] = 0
     sheet: str | None = None
     headings: dict[str, str] = {}
@@ -61,15 +58,6 @@ class FeedSettings(_Writing):
     codes: dict[str, dict[str, str]] = {}
     blank_words: dict[str, list[str]] = {}
     units: dict[str, str] = {}
-
-    @model_validator(mode="after")
-    def _period_needs_a_column(self) -> Self:
-        if (self.covers == PERIOD) != (self.period_column is not None):
-            raise ValueError(
-                'covers = "period" and period_column (the column whose day falls in the period) '
-                "go together"
-            )
-        return self
 
 
 class SourceSettings(_Writing):
@@ -85,14 +73,14 @@ class SourceSettings(_Writing):
         for name, settings in self.feeds.items():
             if name not in FEEDS:
                 raise ValueError(f"feeds.{name} is no feed. Known: {', '.join(FEEDS)}")
-            named: tuple[tuple[str, Iterable[str | None]], ...] = (
+            named: tuple[tuple[str, Iterable[str]], ...] = (
                 ("headings", settings.headings.values()), ("fill", settings.fill),
                 ("codes", settings.codes), ("blank_words", settings.blank_words),
-                ("units", settings.units), ("period_column", [settings.period_column]),
+                ("units", settings.units),
             )  # fmt: skip
             for place, columns in named:
                 known = set(FEEDS[name].column_names)
-                strange = sorted({c for c in columns if c is not None} - known)
+                strange = sorted(set(columns) - known)
                 if strange:
                     raise ValueError(
                         f"feeds.{name}.{place} names no column of {name}: {', '.join(strange)}"
@@ -105,11 +93,8 @@ class SourceSettings(_Writing):
 
 
 class Settings(_Strict):
-    """The whole file. ``confirm_above`` is the share of a feed's records that a drop may remove
-    without ``--confirm``; ``month_closes_after_days`` counts from a month's end."""
+    """The whole file: what each source declares."""
 
-    confirm_above: Annotated[float, Field(ge=0, le=1)] = 0.1
-    month_closes_after_days: Annotated[int, Field(ge=0, le=90)] = 10
     sources: dict[str, SourceSettings] = {}
 
     @model_validator(mode="after")

@@ -269,7 +269,7 @@ def test_a_file_that_only_calls_itself_a_workbook_is_set_aside(bench: Bench) -> 
         ("[sources.north]\nencoding = 'ansi'", "'utf-8', 'utf-16' or 'windows-1252'"),
         ("[sources.north.feeds.casses]\n", "is no feed"),
         ("[sources.north.feeds.cases]\nheadings = { 'No' = 'case_no' }", "case_no"),
-        ("[sources.north.feeds.cases]\ncovers = 'period'", "go together"),
+        ("[sources.north]\nexported = 'yymmdd'", "%Y"),
         ("[sources.North]\n", "small letters"),
         ("[sources.north\n", "is not TOML"),
     ],
@@ -279,3 +279,13 @@ def test_a_wrong_setting_is_named_with_its_place(text: str, says: str) -> None:
         parse_settings(text, "sources.toml")
     assert says in str(caught.value)
     assert "sources.toml" in str(caught.value)
+
+
+def test_a_source_dates_its_files_as_it_declares(bench: Bench) -> None:
+    bench.write("north_air_20261109_1830.csv", SAMPLES)
+    settings = '[sources.north]\nexported = "%Y%m%d_%H%M"\n'
+    settings += '[sources.north.feeds.air_samples]\nfiles = ["north_air*"]\n'
+    _load(bench, settings)
+    assert bench.rows("select source, exported_at from raw.files") == [
+        ("north", dt.datetime(2026, 11, 9, 18, 30))
+    ]
