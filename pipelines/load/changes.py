@@ -1,34 +1,43 @@
 """Who changed history: what differs, field by field, between two exports of one record."""
 
+from collections.abc import Sequence
+
 import duckdb
 
 from pipelines.feeds import Feed
-from pipelines.sqltext import identifier, literal
+from pipelines.load.ways import Way, our_text
+from pipelines.sqltext import literal
 
-#: SQL over the older record ``o``: what of the past a change of the feed's record touches.
+#: SQL over the older record's columns: what of the past a change of the feed's record touches.
 _TOUCHES = {
     "custody_events": "'past custody event'",
-    "statement_lines": "case when trim(o.document_kind) = 'invoice' then 'issued invoice' end",
+    "statement_lines": "case when {document_kind} = 'invoice' then 'issued invoice' end",
 }
 
 
-def record_changes(con: duckdb.DuckDBPyConnection, feed: Feed, keys: list[str]) -> None:
+def record_changes(
+    con: duckdb.DuckDBPyConnection, feed: Feed, keys: list[str], ways: Sequence[Way]
+) -> None:
     """Add to ``quality.changes`` what differs between each version of a key and the one before.
 
     Reads the temporary table ``versions`` (``keys``, file_id, line, version_at, content). A column
     that the newer file does not have is *not_exported*, which is not the same as cleared.
     """
     key_list = ", ".join(keys)
+    was, becomes = (
+        {name: f"nullif({our_text(name, ways, record)}, '')" for name in feed.column_names}
+        for record in ("o", "n")
+    )
     fields = ", ".join(
-        f"{{name: {literal(name)}, was: nullif(trim(o.{identifier(name)}), ''), "
-        f"becomes: nullif(trim(n.{identifier(name)}), '')}}"
+        f"{{name: {literal(name)}, was: {was[name]}, becomes: {becomes[name]}}}"
         for name in feed.column_names
     )
+    touches = _TOUCHES.get(feed.name, "null").format_map(was)
     con.execute(
         f"""
         insert into quality.changes
         with stepped as (
-            select *, row_number() over step as version,
+            select *,
                 lead(file_id) over step as older_file_id, lead(line) over step as older_line,
                 lead(content) over step as older_content, lead(version_at) over step as older_at
             from versions
@@ -43,7 +52,7 @@ def record_changes(con: duckdb.DuckDBPyConnection, feed: Feed, keys: list[str]) 
         compared as (
             select {" || '|' || ".join(f"p.{key}" for key in keys)} as record_key, p.case_number,
                 p.older_file_id, p.older_line, p.file_id, p.line, p.version_at,
-                {_TOUCHES.get(feed.name, 'null')} as touches, unnest([{fields}]) as field
+                {touches} as touches, unnest([{fields}]) as field
             from pairs p
             join raw.{feed.name} n on n.file_id = p.file_id and n.line = p.line
             join raw.{feed.name} o on o.file_id = p.older_file_id and o.line = p.older_line

@@ -72,7 +72,7 @@ def _drop_file(path: Path, member: str | None, settings: Settings, feed: str | N
             "Export it as CSV (.csv, .csv.gz, .zip) or as a workbook (.xlsx), or move it out of "
             "the drop. Nothing was loaded.",
         )
-    found = Match("", feed, None) if feed else match(name, settings)
+    found = match(name, settings, feed)
     return DropFile(path, found, layout_of(settings, found.source, found.feed), member)
 
 

@@ -65,14 +65,15 @@ def _load_proven(
     summary: LoadSummary,
 ) -> None:
     known = con.execute(
-        "select set_aside is null and layout = ? from raw.files where file_id = ?",
-        [proof.layout, proof.file_id],
+        "select set_aside is null and layout = ? and feed = ? and source = ? "
+        "from raw.files where file_id = ?",
+        [proof.layout, file.feed, file.match.source, proof.file_id],
     ).fetchall()
     if known and known[0][0]:
         summary.skipped.append(file.name)
         return
     if known:
-        # Set aside, or read under other settings of its source: those of now count.
+        # Set aside, or read as another source's or under other settings: those of now count.
         _forget(con, proof.file_id)
     account = _Account()
     if proof.set_aside is None:

@@ -16,7 +16,7 @@ from tempfile import TemporaryDirectory
 from pipelines.feeds import FEEDS, Feed
 from pipelines.load.drop import DropFile
 from pipelines.load.headings import Heading, find_header
-from pipelines.load.transcode import Encoding, encoding_of, needs_copy, transcode
+from pipelines.load.transcode import WINDOWS_1252, Encoding, encoding_of, needs_copy, transcode
 from pipelines.load.unpack import NotUnpacked, unpacked
 from pipelines.sources.reading import Layout
 
@@ -94,7 +94,7 @@ def proven(file: DropFile) -> Iterator[Proof]:
         except NotUnpacked as error:
             yield _set_aside(file.path, str(error))
             return
-        if file.name.lower().endswith(".xlsx"):
+        if file.name.lower().removesuffix(".gz").endswith(".xlsx"):
             from pipelines.load.workbook import prove_workbook  # noqa: PLC0415  (openpyxl)
 
             proof = prove_workbook(source, FEEDS[file.feed], file.layout)
@@ -138,12 +138,20 @@ def _prove_text(source: Path, feed: Feed, layout: Layout, scratch: Path) -> Proo
         size,
         total_lines=counts.newlines + (counts.size > 0 and not counts.last.endswith(b"\n")),
         trailing_blank_lines=max(0, len(tail) - len(tail.rstrip(b"\n")) - 1),
-        is_plain=counts.is_plain,
+        # A CR inside a line is a control character in some field: nothing is plain then.
+        is_plain=counts.is_plain and counts.returns == counts.pairs,
         is_utf8=counts.is_utf8,
         has_nul=counts.has_nul,
         has_bare_cr=counts.returns != counts.pairs,
         encoding=encoding.name,
     )
+    if encoding.name == WINDOWS_1252 and size != counts.size and _count(source).is_utf8:
+        # Letters that decode as UTF-8 are UTF-8: read as declared, names would be damaged unseen.
+        proof.set_aside = (
+            "The settings declare WINDOWS-1252, but the file is UTF-8. Correct the encoding in the "
+            "settings of its source."
+        )
+        return proof
     _prove_header(proof, feed, layout, start.removeprefix(codecs.BOM_UTF8), encoding)
     return proof
 

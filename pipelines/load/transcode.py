@@ -11,8 +11,9 @@ from pathlib import Path
 
 _CHUNK = 1 << 22
 _HANDLER = "ledgerstone_keep_undecodable"
+WINDOWS_1252 = "windows-1252"
 _CODECS = {"utf-8": "utf-8", "utf-16-le": "utf-16-le", "utf-16-be": "utf-16-be",
-           "windows-1252": "cp1252"}  # fmt: skip
+           WINDOWS_1252: "cp1252"}  # fmt: skip
 
 
 def _keep_undecodable(error: UnicodeError) -> tuple[str, int]:

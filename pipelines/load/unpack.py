@@ -37,6 +37,8 @@ def unpacked(file: DropFile) -> Iterator[Path]:
     with tempfile.TemporaryDirectory(prefix="ledgerstone-") as scratch:
         target = Path(scratch) / "unpacked"
         try:
+            # RuntimeError: encrypted; NotImplementedError: packed in a way that zipfile does not
+            # know. Both are the archive's fault, named like damage.
             _unpack(file, name, target)
         except (OSError, EOFError, zlib.error, zipfile.BadZipFile, RuntimeError,
                 NotImplementedError) as error:  # fmt: skip

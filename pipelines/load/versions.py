@@ -8,6 +8,7 @@ import duckdb
 
 from pipelines.feeds import Feed
 from pipelines.load.changes import record_changes
+from pipelines.load.ways import our_text, ways_of_writing
 from pipelines.sources import Settings
 from pipelines.sqltext import identifier, literal
 
@@ -20,8 +21,9 @@ def rank_versions(
     """Add to ``quality.outdated`` the records of ``raw.<feed>`` that do not count, with their fate
     (repeated: the same content as the one that counts; replaced: other content), and to
     ``quality.rejects`` the keys that one export instant gives two contents."""
-    keys = [f"{_owner(con, feed, name, settings)}trim(r.{identifier(name)})" for name in feed.key]
-    given = [f"nullif(trim(r.{identifier(name)}), '') is not null" for name in feed.key]
+    ways = ways_of_writing(con, feed, settings)
+    keys = [our_text(name, ways) for name in feed.key]
+    given = [f"nullif({key}, '') is not null" for key in keys]
     key_names = [f"k{i}" for i in range(len(keys))]
     selected = ", ".join(f"{key} as {name}" for key, name in zip(keys, key_names, strict=True))
     grouped = ", ".join(str(i + 1) for i in range(len(keys)))
@@ -47,7 +49,7 @@ def rank_versions(
             select {', '.join(f'd.{n}' for n in key_names)}, r.file_id, r.line,
                 md5(concat_ws(chr(31), {content}, coalesce(r.extra_fields, ''))) as content,
                 coalesce(f.exported_at, f.loaded_at) as version_at, f.file_name,
-                {'trim(r.case_number)' if feed.has_case else 'null'} as case_number
+                {our_text('case_number', ways) if feed.has_case else 'null'} as case_number
             from raw.{feed.name} r
             join doubled d on {matches}
             join raw.files f on f.file_id = r.file_id
@@ -88,20 +90,4 @@ def rank_versions(
         where v.version_at = v.newest_at
         """
     )
-    record_changes(con, feed, key_names)
-
-
-def _owner(
-    con: duckdb.DuckDBPyConnection, feed: Feed, column: str, settings: Settings
-) -> str:
-    """SQL put before a key column: the source, where its numbers are its own."""
-    own = [name for name, source in settings.sources.items() if column in source.own_numbers]
-    whens = ""
-    for name in own:
-        files = con.execute(
-            "select file_id from raw.files where feed = ? and source = ?", [feed.name, name]
-        ).fetchall()
-        if files:
-            listed = ", ".join(literal(file_id) for (file_id,) in files)
-            whens += f"when r.file_id in ({listed}) then {literal(name + '/')} "
-    return f"case {whens}else '' end || " if whens else ""
+    record_changes(con, feed, key_names, ways)

@@ -12,7 +12,6 @@ from pathlib import Path
 from typing import Any
 
 import openpyxl
-from openpyxl.utils.exceptions import InvalidFileException
 
 from pipelines.feeds import Feed
 from pipelines.load.headings import check_headings
@@ -22,19 +21,21 @@ from pipelines.sources.reading import Layout
 
 #: What a workbook may unpack to (bytes): it is read within a bounded memory.
 LARGEST_UNPACKED = 1 << 30
-_DAMAGED = (OSError, ValueError, KeyError, IndexError, TypeError, zipfile.BadZipFile,
-            InvalidFileException)  # fmt: skip
 
 
 def prove_workbook(path: Path, feed: Feed, layout: Layout) -> Proof:
-    """Prove a workbook: that it opens, and that the sheet's header is the feed's."""
+    """Prove a workbook: that every row can be read, and that the header is the feed's."""
     digest, size = fingerprint(path)
     proof = Proof(path, digest, size, encoding=WORKBOOK, delimiter="", is_plain=False)
     proof.header_lines = layout.lines_above_header + 1
     try:
+        first: Sequence[Any] = []
         with _rows(path, layout) as rows:
-            first = next((cells for number, cells in rows if number == proof.header_lines), [])
-    except _DAMAGED as error:
+            for number, cells in rows:
+                proof.total_lines = number
+                if number == proof.header_lines:
+                    first = cells
+    except Exception as error:  # a damaged workbook fails in many ways; each means the same
         proof.set_aside = f"The workbook cannot be opened: {error}. Save it again as .xlsx."
         return proof
     header = check_headings(_without_blank_end([_text(cell) or "" for cell in first]), feed, layout)
@@ -48,7 +49,6 @@ def read_workbook(proof: Proof, layout: Layout) -> Iterator[Batch]:
     batch = Batch()
     with _rows(proof.text, layout) as rows:
         for number, cells in rows:
-            proof.total_lines = number
             if number > proof.header_lines:
                 _add(batch, number, cells, width)
             if len(batch.records) >= BATCH:
@@ -69,6 +69,9 @@ def _rows(path: Path, layout: Layout) -> Iterator[Iterator[tuple[int, Sequence[A
         name = layout.sheet or results.sheetnames[0]
         if name not in results.sheetnames:
             raise ValueError(f"it has no sheet {name!r}, only {', '.join(results.sheetnames)}")
+        for book in (results, formulas):
+            # The size that a sheet claims may be wrong, and cells outside it would be lost.
+            book[name].reset_dimensions()
         pairs = zip(results[name].iter_rows(), formulas[name].iter_rows(), strict=True)
         yield (
             (number, [_shown(*cells) for cells in zip(shown, written, strict=True)])

@@ -27,29 +27,30 @@ class Match:
     exported_at: datetime | None
 
 
-def match(name: str, settings: Settings) -> Match:
-    """Tell what the file ``name`` is (a bare name, no folder).
+def match(name: str, settings: Settings, feed: str | None = None) -> Match:
+    """Tell what the file ``name`` is (a bare name, no folder); ``feed`` where that is known.
 
     Raises:
         DropError: of no known feed, or of two sources.
     """
     found = [
-        (source, feed, part)
+        (source, its_feed, part)
         for source, whole in settings.sources.items()
-        for feed, part in whole.feeds.items()
-        if any(fnmatch.fnmatchcase(name.lower(), pattern.lower()) for pattern in part.files)
+        for its_feed, part in whole.feeds.items()
+        if feed in {None, its_feed}
+        and any(fnmatch.fnmatchcase(name.lower(), pattern.lower()) for pattern in part.files)
     ]
     if len(found) > 1:
-        both = " and ".join(f"{source}.{feed}" for source, feed, _ in found)
+        both = " and ".join(f"{source}.{its_feed}" for source, its_feed, _ in found)
         raise DropError(
             f"{name} fits the file patterns of {both}.", "Make the patterns in the settings tell."
         )
     if not found:
-        return Match("", feed_of(name), _iso_instant(name))
-    source, feed, part = found[0]
+        return Match("", feed or feed_of(name), _iso_instant(name))
+    source, its_feed, part = found[0]
     pattern = part.exported or settings.sources[source].exported
     found_at = next(iter(_instants(name, pattern)), None) if pattern else _iso_instant(name)
-    return Match(source, feed, found_at)
+    return Match(source, its_feed, found_at)
 
 
 def feed_of(name: str) -> str:

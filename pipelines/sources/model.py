@@ -50,7 +50,7 @@ class FeedSettings(_Writing):
     ``codes`` maps the source's values of a column to ours, ``units`` names the unit a column is in.
     """
 
-    files: list[str] = []
+    files: Annotated[list[str], Field(min_length=1)]
     lines_above_header: Annotated[int, Field(ge=0, le=50)] = 0
     sheet: str | None = None
     headings: dict[str, str] = {}

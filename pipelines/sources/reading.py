@@ -97,8 +97,12 @@ def reading_of(settings: Settings, source: str, feed: str, columns: tuple[str, .
     )
 
 
+#: For a feed that the settings no longer name, though files of it were loaded.
+_NOTHING_SAID = FeedSettings(files=["*"])
+
+
 def _part(settings: Settings, source: str, feed: str) -> FeedSettings:
-    return settings.sources[source].feeds.get(feed, FeedSettings())
+    return settings.sources[source].feeds.get(feed, _NOTHING_SAID)
 
 
 def _digest(value: object) -> str:

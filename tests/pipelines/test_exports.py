@@ -267,9 +267,10 @@ def test_a_file_that_only_calls_itself_a_workbook_is_set_aside(bench: Bench) -> 
         ("[sources.north]\ndelimeter = 'tab'", "Did you mean delimiter?"),
         ("[sources.north]\nzone = 'America/Nowhere'", "IANA zone database"),
         ("[sources.north]\nencoding = 'ansi'", "'utf-8', 'utf-16' or 'windows-1252'"),
-        ("[sources.north.feeds.casses]\n", "is no feed"),
-        ("[sources.north.feeds.cases]\nheadings = { 'No' = 'case_no' }", "case_no"),
+        ("[sources.north.feeds.casses]\nfiles = ['c*']", "is no feed"),
+        ("[sources.north.feeds.cases]\nfiles = ['c*']\nheadings = { 'No' = 'case_no' }", "case_no"),
         ("[sources.north]\nexported = 'yymmdd'", "%Y"),
+        ("[sources.north.feeds.cases]\nzone = 'UTC'", "files: Field required"),
         ("[sources.North]\n", "small letters"),
         ("[sources.north\n", "is not TOML"),
     ],
@@ -289,3 +290,54 @@ def test_a_source_dates_its_files_as_it_declares(bench: Bench) -> None:
     assert bench.rows("select source, exported_at from raw.files") == [
         ("north", dt.datetime(2026, 11, 9, 18, 30))
     ]
+
+
+def test_utf_8_that_is_declared_as_windows_1252_is_set_aside_before_it_damages_names(
+    bench: Bench,
+) -> None:
+    bench.write("north_air-2026-11-16.csv", SAMPLES)
+    settings = '[sources.north]\nencoding = "windows-1252"\n'
+    settings += '[sources.north.feeds.air_samples]\nfiles = ["north_air*"]\n'
+    summary = _load(bench, settings)
+    assert "is UTF-8" in summary.set_aside["north_air-2026-11-16.csv"]
+    plain = SAMPLES.replace("Zoë", "Zoe").replace("Ørn", "Orn")
+    bench.write("north_air-2026-11-17.csv", plain)
+    assert _load(bench, settings).records == 2
+
+
+def test_a_workbook_whose_sheet_claims_a_wrong_size_loses_no_cell(bench: Bench) -> None:
+    header = SAMPLES.splitlines()[0].split(",")
+    whole = bench.drop / "whole.xlsx"
+    _workbook(whole, [header, ["AS-1", "CARE", "2026-06-10T09:00Z", 480, 0.2, "shift", "Z"]])
+    with zipfile.ZipFile(whole) as book, zipfile.ZipFile(
+        bench.drop / "air_samples-2026-11-16.xlsx", "w"
+    ) as wrong:
+        for name in book.namelist():
+            wrong.writestr(name, book.read(name).replace(b'ref="A1:G2"', b'ref="A1:A1"'))
+    whole.unlink()
+    assert _load(bench).records == 1
+    assert bench.rows(QUERY) == [(2, "AS-1", "Z")]
+
+
+def test_a_workbook_damaged_in_a_later_row_is_set_aside_whole(bench: Bench) -> None:
+    header = SAMPLES.splitlines()[0].split(",")
+    whole = bench.drop / "whole.xlsx"
+    _workbook(whole, [header, *[["AS-1", "CARE", "x", 480, 0.2, "shift", "Z"]] * 50])
+    with zipfile.ZipFile(whole) as book, zipfile.ZipFile(
+        bench.drop / "air_samples-2026-11-16.xlsx", "w"
+    ) as torn:
+        for name in book.namelist():
+            part = book.read(name)
+            torn.writestr(name, part[: len(part) * 3 // 4] if "sheet1" in name else part)
+    whole.unlink()
+    assert "cannot be opened" in _load(bench).set_aside["air_samples-2026-11-16.xlsx"]
+    assert bench.rows("select count(*) from raw.air_samples") == [(0,)]
+
+
+def test_the_same_bytes_that_settings_now_give_to_a_source_become_its_own(bench: Bench) -> None:
+    bench.write("air_samples-2026-11-16.csv", SAMPLES)
+    _load(bench)
+    settings = '[sources.north.feeds.air_samples]\nfiles = ["air*"]\n'
+    assert _load(bench, settings).records == 2
+    assert bench.rows("select source from raw.files") == [("north",)]
+    assert bench.rows("select count(*) from raw.air_samples") == [(2,)]

@@ -138,3 +138,13 @@ def test_reject_names_file_line_key_and_value(bench) -> None:
                       "from quality.rejects") == [
         ("cases", "not_a_number", 3, "AL-2", "AL-2", "body_weight_kg", "heavy")
     ]  # fmt: skip
+
+
+def test_a_carriage_return_inside_a_field_is_never_stored(bench) -> None:
+    bench.write("supply_items-2026-11-16.csv",
+                "item_code,description,item_kind,unit\nA\rB,Urn,urn,each\n")  # fmt: skip
+    bench.parse()
+    assert bench.rows("select item_code from accepted.supply_items") == [(None,)]
+    assert bench.rows("select line, rule_code, column_name from quality.rejects") == [
+        (2, "line_break_in_field", "item_code")
+    ]

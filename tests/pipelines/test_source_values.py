@@ -80,9 +80,10 @@ def test_a_source_may_write_its_clocks_in_one_zone(bench: Bench) -> None:
     _cases(bench, {"location_id": "CARE", "first_call_at": "2026-06-01T09:30"})
     whole = 'zone = "America/Denver"'
     _parse(bench, NORTH.format(whole=whole, part=""), "locations", "cases")
-    assert bench.rows("select cast(first_call_at as varchar) from accepted.cases") == [
-        ("2026-06-01 15:30:00",)
-    ]
+    assert bench.rows(
+        "select cast(first_call_at as varchar), cast(first_call_at_local as varchar) "
+        "from accepted.cases"
+    ) == [("2026-06-01 15:30:00", "2026-06-01 10:30:00")]  # the wall clock of the place
 
 
 def test_a_comma_decimal_is_read_where_declared_and_refused_where_not(bench: Bench) -> None:
@@ -189,3 +190,47 @@ def test_an_order_that_is_unclear_is_told_from_one_that_is_only_not_declared(
     _parse(bench, NORTH.format(whole="", part=""), "cases")
     ((detail,),) = bench.rows("select detail from quality.rejects")
     assert detail.startswith(says)
+
+
+def test_a_key_that_the_settings_fill_or_translate_still_counts_once(bench: Bench) -> None:
+    """A key column may stand in the settings: versions are told apart by what the key becomes."""
+    for day, price in (("15", "100.00"), ("16", "120.00")):
+        columns = [c for c in FEEDS["price_lists"].columns if c.name != "location_id"]
+        row = {c.name: c.example for c in columns} | {"list_kind": "GPL", "price": price}
+        bench.write(
+            f"north_prices-2026-11-{day}.csv",
+            ",".join(row) + "\n" + ",".join(f'"{v}"' for v in row.values()) + "\n",
+        )
+    settings = '[sources.north.feeds.price_lists]\nfiles = ["north*"]\n'
+    settings += 'fill = { location_id = "CARE" }\ncodes.list_kind = { "GPL" = "general" }\n'
+    _parse(bench, settings, "price_lists")
+    assert bench.rows(
+        "select location_id, list_kind, cast(price as varchar) from accepted.price_lists"
+    ) == [("CARE", "general", "120.0000")]
+    assert bench.rows("select fate from quality.outdated") == [("replaced",)]
+    assert bench.rows(
+        "select split_part(record_key, '|', 1), column_name, was, becomes from quality.changes"
+    ) == [("CARE", "price", "100.00", "120.00")]
+
+
+def test_a_missing_hour_is_named_in_the_order_and_zone_of_the_source(bench: Bench) -> None:
+    """02:30 on 8 March 2026 does not exist in America/Denver (zone database: clocks go on at 2)."""
+    _cases(bench, {"first_call_at": "03/08/2026 2:30 AM"}, {"first_call_at": "13/08/2026 2:30 AM"})
+    whole = 'dates = "month/day/year"\nzone = "America/Denver"'
+    _parse(bench, NORTH.format(whole=whole, part=""), "cases")
+    assert bench.rows(
+        "select line, rule_code from quality.rejects where column_name = 'first_call_at' order by 1"
+    ) == [(2, "missing_local_hour"), (3, "not_an_instant")]
+
+
+def test_a_number_too_large_for_its_unit_is_refused_not_a_crash(bench: Bench) -> None:
+    bench.write("unit_factors.csv", UNIT_FACTORS.read_bytes())
+    names = "item_code,description,item_kind,unit,content_ml\n"
+    bench.write("north_items-2026-11-16.csv", names + "A,Fluid,arterial_fluid,each,99999999999999")
+    settings = '[sources.north.feeds.supply_items]\nfiles = ["north*"]\n'
+    settings += 'units = { content_ml = "gal" }\n'
+    _parse(bench, settings, "unit_factors", "supply_items")
+    assert bench.rows("select content_ml from accepted.supply_items") == [(None,)]
+    assert bench.rows("select column_name, value from quality.rejects") == [
+        ("content_ml", "99999999999999")
+    ]

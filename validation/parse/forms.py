@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from pipelines.feeds import Column, Form
 from pipelines.feeds.declare import WRITTEN
 from pipelines.sources import DECLARED, Reading
+from pipelines.sources.words import in_our_words
 from pipelines.sqltext import identifier, literal
-from validation.parse.written import as_iso, as_point_decimal, in_our_words, order_hint
+from validation.parse.written import as_iso, as_point_decimal, order_hint
 
 #: Control, format (zero width, direction override), private-use characters, replacement mark.
 _UNSAFE = r"[\p{Cc}\p{Cf}\p{Co}\x{FFFD}]"
@@ -81,15 +82,16 @@ def reading(
         t = as_point_decimal(t, how.decimal)
     if column.name in factors:
         value = f"cast({_scalar(t, form, hygiene)} as decimal(18,4))"
-        scaled = f"cast({value} * cast({literal(factors[column.name])} as decimal(18,8)) "
+        scaled = f"try_cast({value} * cast({literal(factors[column.name])} as decimal(18,8)) "
         return ColumnReading({name: f"{scaled}as decimal(18,4))"}, [name], f"{name} is null")
     match form:
         case Form.INSTANT:
-            return ColumnReading({name: _instant(t)}, [name, _local(name)], f"{name} is null")
+            utc = {name: _instant(t, _clock_zone(how))}
+            return ColumnReading(utc, [name, _local(name)], f"{name} is null")
         case Form.PAPER:
             alone = identifier(f"{column.name}_alone")
             first = {
-                name: _instant(t),
+                name: _instant(t, _clock_zone(how)),
                 alone: f"case when {_full(t, _DATE)} then try_cast({t} as date) end",
             }
             day = f"coalesce({alone}, cast({_local(name)} as date))"
@@ -136,23 +138,26 @@ def diagnosis(column: Column, how: Reading) -> tuple[str, str]:
             "then 'control_character' else 'not_an_identifier' end"
         )
         return rule, literal(_expected(form))
-    if form in {Form.INSTANT, Form.PAPER, Form.DATE, Form.PARTIAL_DATE}:
+    if form in _DATED:
+        day, zone = as_iso(t, how.dates), _clock_zone(how)
         other = "not_an_instant" if form in {Form.INSTANT, Form.PAPER} else "not_a_date"
         rule = (
             f"case when {_full(t, _TWO_DIGIT_YEAR)} then 'two_digit_year' "
             f"when {is_day_number} then 'spreadsheet_day_number' "
-            f"when {_full(t, _BARE)} and zone is not null "
-            f"and try_cast({t} as timestamp) is not null "
+            f"when {_full(day, _BARE)} and {zone} is not null "
+            f"and try_cast({day} as timestamp) is not null "
             f"and {literal(form)} in ('instant', 'paper') then 'missing_local_hour' "
             f"else '{other}' end"
         )
+        # Where the order is declared, a day that does not fit it is simply no day.
+        hint = order_hint(t) if how.dates == DECLARED.dates else ""
         would_be = (
-            f"case {order_hint(t)} when {is_day_number} "
+            f"case {hint} when {is_day_number} "
             f"then 'Looks like a spreadsheet day number; it would be ' || "
             f"cast(date '1899-12-30' + cast(floor(cast({t} as double)) as integer) as varchar) "
             "|| '. ' "
-            f"when {_full(t, _BARE)} and zone is null then 'No known place gives this local time "
-            "its zone. ' else '' end"
+            f"when {_full(day, _BARE)} and {zone} is null "
+            "then 'No known place gives this local time its zone. ' else '' end"
         )
         expected = _expected(form)
         if how.dates != DECLARED.dates:
@@ -190,14 +195,19 @@ def _text(t: str, form: Form, hygiene: Hygiene) -> str:
     return f"case when {' and '.join(tests)} then {value} end" if tests else value
 
 
-def _instant(t: str) -> str:
+def _clock_zone(how: Reading) -> str:
+    """SQL of the zone of times without an offset: the source's own, else that of the place."""
+    return literal(how.zone) if how.zone else "zone"
+
+
+def _instant(t: str, zone: str) -> str:
     """UTC of an instant. A bare local time needs ``zone``: in the doubled hour the earlier instant
     is taken; in the missing hour there is none."""
-    late = f"timezone(zone, try_cast({t} as timestamp))"
+    late = f"timezone({zone}, try_cast({t} as timestamp))"
     earlier = (
-        f"case when timezone(zone, {late} - interval '60 minute') = try_cast({t} as timestamp) "
+        f"case when timezone({zone}, {late} - interval '60 minute') = try_cast({t} as timestamp) "
         f"then {late} - interval '60 minute' "
-        f"when timezone(zone, {late}) = try_cast({t} as timestamp) then {late} end"
+        f"when timezone({zone}, {late}) = try_cast({t} as timestamp) then {late} end"
     )
     return (
         f"case when {_full(t, _WITH_OFFSET)} then timezone('UTC', try_cast({t} as timestamptz)) "

@@ -7,7 +7,8 @@ as texts. Only a column that does not add up is read a second time, to name its 
 import duckdb
 
 from pipelines.feeds import Feed
-from pipelines.sources import DECLARED, Reading, Settings, reading_of
+from pipelines.load.ways import ways_of_writing
+from pipelines.sources import Reading, Settings
 from pipelines.sqltext import identifier, literal
 from validation.parse.forms import (
     ColumnReading,
@@ -36,7 +37,7 @@ def parse_feed(
         SettingsError: a source declares a unit that has no factor.
     """
     con.execute(f"create or replace table accepted.{feed.name} ({feed.ddl})")
-    for how, files in _ways_of_writing(con, feed, settings):
+    for how, files in ways_of_writing(con, feed, settings):
         source = _Source(con, feed, how, files)
         factors = unit_factors(con, feed, how)
         readings = [reading(column, source.hygiene, how, factors) for column in feed.columns]
@@ -53,23 +54,6 @@ def parse_feed(
             """
         )
         _name_faults(con, feed, source, readings)
-
-
-def _ways_of_writing(
-    con: duckdb.DuckDBPyConnection, feed: Feed, settings: Settings
-) -> list[tuple[Reading, list[str] | None]]:
-    """Each way that the feed's files are written, with the files; None stands for all of them."""
-    ways: dict[str, tuple[Reading, list[str]]] = {}
-    for file_id, name in con.execute(
-        "select file_id, coalesce(source, '') from raw.files "
-        "where feed = ? and set_aside is null order by arrival",
-        [feed.name],
-    ).fetchall():
-        how = reading_of(settings, name, feed.name, feed.column_names)
-        ways.setdefault(repr(how), (how, []))[1].append(file_id)
-    if len(ways) <= 1:
-        return [(next(iter(ways.values()))[0] if ways else DECLARED, None)]
-    return [(how, files) for how, files in ways.values()]
 
 
 class _Source:
@@ -133,9 +117,7 @@ def _and_current(con: duckdb.DuckDBPyConnection, feed: Feed) -> str:
 
 
 def _zone(feed: Feed, hygiene: Hygiene, how: Reading) -> tuple[str, str]:
-    """SQL of the zone of a record's clocks, and the joins that find it."""
-    if how.zone is not None:
-        return literal(how.zone), ""
+    """SQL of the zone of a record's place, and the joins that find it."""
     joins, zones = [], []
     for place in feed.zone_from:
         known = (

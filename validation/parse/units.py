@@ -33,11 +33,12 @@ def unit_factors(con: duckdb.DuckDBPyConnection, feed: Feed, how: Reading) -> di
     }
     factors = {}
     for name, theirs in how.units.items():
-        ours = feed.column(name).unit
+        # The declaration writes units as people do (mL), the factors as codes (ml).
+        ours = (feed.column(name).unit or "").lower()
         if theirs not in known or ours not in known or known[theirs][0] != known[ours][0]:
             raise UnitError(
                 f"The settings say that {feed.name}.{name} is in {theirs!r}; that cannot be "
-                f"converted into {ours!r}.",
+                f"converted into {feed.column(name).unit!r}.",
                 f"Use one of the units with a factor: {', '.join(sorted(known))}.",
             )
         factors[name] = str(round(known[theirs][1] / known[ours][1], 8))

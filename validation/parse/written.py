@@ -1,10 +1,9 @@
-"""What a source declares of its writing, as SQL over the text of one column.
+"""How a source writes days and numbers, as SQL over the text of one column.
 
 Each gives text in the declared form of the feed, or leaves alone what it does not know, so that the
 one strict reader still judges it.
 """
 
-from pipelines.sources import Reading
 from pipelines.sqltext import literal
 
 _DAY_IN_ORDER = r"(\d{1,2})[/.-](\d{1,2})[/.-](\d{4})(.*)"
@@ -12,20 +11,6 @@ _CLOCK_12 = r"[ T](0?[1-9]|1[0-2]):([0-5]\d(?::[0-5]\d)?) ?([AaPp])[Mm]"
 _CLOCK_SHORT = r"[ T](\d):([0-5]\d.*)"
 #: Which part of the pattern is the month and which the day.
 _PLACES = {"month/day/year": (1, 2), "day/month/year": (2, 1)}
-
-
-def in_our_words(name: str, text: str, how: Reading) -> str:
-    """The text with the source's blank words, codes, fixed values and own numbers resolved."""
-    if words := how.blank_words.get(name):
-        text = f"case when {text} in ({', '.join(map(literal, words))}) then null else {text} end"
-    if codes := how.codes.get(name):
-        whens = " ".join(f"when {literal(a)} then {literal(b)}" for a, b in codes.items())
-        text = f"case {text} {whens} else {text} end"
-    if name in how.fill:
-        text = f"coalesce({text}, {literal(how.fill[name])})"
-    if name in how.own:
-        text = f"{literal(how.source + '/')} || {text}"
-    return text
 
 
 def as_iso(t: str, order: str) -> str:
@@ -47,7 +32,7 @@ def as_iso(t: str, order: str) -> str:
 def _clock(rest: str) -> str:
     """A time of the 12 hour clock, or of one digit, as two digits of 24 hours."""
     hour = (
-        f"cast(cast({_part(rest, _CLOCK_12, 1)} as integer) % 12 "
+        f"cast(try_cast({_part(rest, _CLOCK_12, 1)} as integer) % 12 "
         f"+ case when lower({_part(rest, _CLOCK_12, 3)}) = 'p' then 12 else 0 end as varchar)"
     )
     return (
@@ -61,7 +46,7 @@ def _clock(rest: str) -> str:
 def order_hint(t: str) -> str:
     """WHEN branches that tell a day whose order is unclear from one that fits a single order."""
     first, second = (
-        f"cast({_part(t, _DAY_IN_ORDER, group)} as integer)" for group in (1, 2)
+        f"try_cast({_part(t, _DAY_IN_ORDER, group)} as integer)" for group in (1, 2)
     )
     shape = f"when regexp_full_match({t}, {literal(_DAY_IN_ORDER)})"
     declare = "the order is declared in the settings of its source. "
