@@ -81,7 +81,7 @@ def reading(
     elif form in _DECIMALS:
         t = as_point_decimal(t, how.decimal)
     if column.name in factors:
-        value = f"cast({_scalar(t, form, hygiene)} as decimal(18,4))"
+        value = f"cast({_scalar(t, form, hygiene)} as decimal(28,4))"
         scaled = f"try_cast({value} * cast({literal(factors[column.name])} as decimal(18,8)) "
         return ColumnReading({name: f"{scaled}as decimal(18,4))"}, [name], f"{name} is null")
     match form:
