@@ -1,5 +1,6 @@
 """ledgerstone check."""
 
+import contextlib
 import sys
 from datetime import UTC, datetime
 from pathlib import Path
@@ -9,8 +10,9 @@ import click
 from pipelines.command.options import SETTINGS
 from pipelines.command.propose import first_rows, proposed_settings
 from pipelines.command.show import safe
+from pipelines.errors import LedgerstoneError
 from pipelines.feeds import FEEDS, Feed
-from pipelines.load.drop import DropFile, files_of
+from pipelines.load.drop import SETTINGS_NAME, DropFile, files_of
 from pipelines.load.prove import Proof, proven
 from pipelines.sources import Settings, read_settings
 from pipelines.sources.match import Match
@@ -25,10 +27,13 @@ from pipelines.sources.match import Match
 def command(file: Path, feed_name: str | None, settings: Path | None, limit: int) -> None:
     """Look at FILE before it is loaded: header, line counts, values that cannot be read.
 
-    Nothing is written. References to other files (does the case exist?) and custody chains are
-    judged in a run.
+    Nothing is written. Settings are those named, else sources.toml beside FILE; local times get
+    their zone from the locations beside it. References to other files (does the case exist?) and
+    custody chains are judged in a run.
     """
-    known = read_settings(settings)[0] if settings else Settings()
+    beside = file.parent / SETTINGS_NAME
+    path = settings or (beside if beside.is_file() else None)
+    known = read_settings(path)[0] if path else Settings()
     outcomes = [_look(drop_file, known, limit) for drop_file in files_of(file, known, feed_name)]
     sys.exit(0 if all(outcomes) else 1)
 
@@ -43,7 +48,7 @@ def _look(file: DropFile, settings: Settings, limit: int) -> bool:
             click.echo(f"It would be set aside whole. {safe(proof.set_aside)}")
             _propose(proof, feed, file)
             return False
-        _tell_header(proof, feed)
+        _tell_header(proof, feed, file.layout.filled)
         _propose(proof, feed, file)
     return not _tell_values(file, feed, settings, limit)
 
@@ -55,16 +60,29 @@ def _propose(proof: Proof, feed: Feed, file: DropFile) -> None:
         click.echo("  " + proposal.replace("\n", "\n  "))
 
 
-def _tell_header(proof: Proof, feed: Feed) -> None:
+def _tell_header(proof: Proof, feed: Feed, filled: tuple[str, ...]) -> None:
     named = {heading.column for heading in proof.headings}
     extra = [heading.text for heading in proof.headings if heading.column is None]
-    missing = [c.name for c in feed.columns if c.name not in named]
+    missing = [c.name for c in feed.columns if c.name not in {*named, *filled}]
     dialect = "" if proof.is_workbook else f", delimiter {proof.delimiter!r}"
     click.echo(f"{proof.encoding}{dialect}; {len(named - {None})} columns known")
     if missing:
         click.echo(f"Not exported (what needs them is not checked): {', '.join(missing)}")
     if extra:
         click.echo(f"Not known (kept, not used): {', '.join(safe(e) for e in extra)}")
+
+
+def _needed_to_read(file: DropFile, settings: Settings) -> list[DropFile]:
+    """The factors of units, and from the file's folder the places that give local times a zone."""
+    from validation.parse.units import UNIT_FACTORS  # noqa: PLC0415
+
+    places = {"locations"} | ({"cases"} if "case_number" in FEEDS[file.feed].zone_from else set())
+    found = [DropFile(UNIT_FACTORS, Match("", "unit_factors", None))]
+    for path in sorted(file.path.parent.iterdir()):
+        with contextlib.suppress(LedgerstoneError):
+            found += [f for f in files_of(path, settings) if f.feed in places]
+    order = list(FEEDS)
+    return sorted((f for f in found if f.feed != file.feed), key=lambda f: order.index(f.feed))
 
 
 def _tell_values(file: DropFile, feed: Feed, settings: Settings, limit: int) -> int:
@@ -74,21 +92,20 @@ def _tell_values(file: DropFile, feed: Feed, settings: Settings, limit: int) -> 
     from pipelines.run.database import settings as connection_settings  # noqa: PLC0415
     from validation.account import reject_unreadable  # noqa: PLC0415
     from validation.parse import parse_feed  # noqa: PLC0415
-    from validation.parse.units import UNIT_FACTORS  # noqa: PLC0415
 
     with duckdb.connect(":memory:") as con:
         for statement in connection_settings():
             con.execute(statement)
         create_schemas(con)
-        if feed.name != "unit_factors":
-            # The factors that settings may need to convert a column.
-            shipped = DropFile(UNIT_FACTORS, Match("", "unit_factors", None))
-            load_drop(con, [shipped], datetime.now(UTC))
-            parse_feed(con, FEEDS["unit_factors"])
-        summary = load_drop(con, [file], datetime.now(UTC))
+        now = datetime.now(UTC)
+        for helper in _needed_to_read(file, settings):
+            load_drop(con, [helper], now)
+            parse_feed(con, FEEDS[helper.feed], settings)
+        summary = load_drop(con, [file], now)
         parse_feed(con, feed, settings)
         reject_unreadable(con)
         shown = first_rows(con, feed)
+        con.execute("delete from quality.rejects where feed <> ?", [feed.name])
         total = con.execute("select count(*) from quality.rejects").fetchall()[0][0]
         rows = con.execute(
             "select line, rule_code, column_name, value, detail from quality.rejects "

@@ -52,3 +52,25 @@ def test_a_hostile_heading_stays_text_in_the_proposal(tmp_path: Path) -> None:
     done = _check(file)
     assert done.exit_code == 1
     assert '"sample\\" ]\\u000Aid" = "sample_id"' in done.output
+
+
+def test_check_reads_local_times_by_the_locations_and_settings_beside_the_file(
+    tmp_path: Path,
+) -> None:
+    (tmp_path / "locations-2026-11-16.csv").write_text(
+        "location_id,location_name,location_kind,time_zone,jurisdiction\n"
+        "CARE,Care,care_centre,America/Chicago,US-TX\n"
+    )
+    (tmp_path / "sources.toml").write_text(
+        '[sources.north]\ndates = "month/day/year"\n'
+        '[sources.north.feeds.air_samples]\nfiles = ["north*"]\nfill = { location_id = "CARE" }\n'
+    )
+    file = tmp_path / "north.csv"
+    file.write_text(
+        "sample_id,started_at,minutes,formaldehyde_ppm,sample_kind\n"
+        "AS-1,06/10/2026 9:00 AM,480,0.21,shift\n"
+    )
+    done = _check(file)
+    assert done.exit_code == 0, done.output
+    assert "started_at = 2026-06-10 14:00:00" in done.output
+    assert "location_id" not in done.output.partition("Not exported")[2].splitlines()[0]
