@@ -176,13 +176,17 @@ def _insert(
     names = ", ".join(identifier(name) for name in known)
     fields = ", ".join(f"f{position}" for position in known.values())
     repeated = con.execute(
-        f"""
-        insert into raw.file_notes
-        select {literal(proof.file_id)}, {literal(feed)}, line, 'repeated_header',
-            'The header stands here again; it is counted as a header line.'
-        from ({rows_with_lines}) where {_is_repeated_header(proof)}
-        """
+        f"select count(*) from {INCOMING} where {_is_repeated_header(proof)}"
     ).fetchall()[0][0]
+    if repeated:
+        con.execute(
+            f"""
+            insert into raw.file_notes
+            select {literal(proof.file_id)}, {literal(feed)}, line, 'repeated_header',
+                'The header stands here again; it is counted as a header line.'
+            from ({rows_with_lines}) where {_is_repeated_header(proof)}
+            """
+        )
     but_headers = f" and not {_is_repeated_header(proof)}" if repeated else ""
     inserted = con.execute(
         f"""
