@@ -18,6 +18,38 @@ def reject_unreadable(con: duckdb.DuckDBPyConnection) -> None:
     )
 
 
+def note_files(con: duckdb.DuckDBPyConnection) -> None:
+    """What was noticed while files were read becomes a note."""
+    con.execute(
+        """
+        insert into quality.notes
+        select feed, rule_code, file_id, line, '', null, null, null, detail
+        from raw.file_notes
+        """
+    )
+
+
+def tell_older_versions(con: duckdb.DuckDBPyConnection) -> None:
+    """A reject of a record that has an older version says so: the older one is not used."""
+    con.execute(
+        """
+        update quality.rejects as q
+        set detail = concat_ws(' ', q.detail, 'An older version stands in ' || o.file_name
+            || ', line ' || o.line || '; it is not used while this one is held back.')
+        from (
+            select o.feed, o.by_file_id, o.by_line, arg_max(f.file_name, r.at) as file_name,
+                arg_max(o.line, r.at) as line
+            from quality.outdated o
+            join raw.files f on f.file_id = o.file_id
+            cross join lateral (select coalesce(f.exported_at, f.loaded_at) as at) r
+            where o.fate = 'replaced'
+            group by o.feed, o.by_file_id, o.by_line
+        ) o
+        where q.feed = o.feed and q.file_id = o.by_file_id and q.line = o.by_line
+        """
+    )
+
+
 def move_held(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
     """Move the records that have a reject from ``accepted.<feed>`` to ``held.<feed>``."""
     rejected = (
@@ -53,7 +85,8 @@ def account_files(con: duckdb.DuckDBPyConnection) -> None:
         ),
         outdated as (
             select file_id, count(*) filter (where fate = 'repeated') as repeated,
-                count(*) filter (where fate = 'replaced') as replaced
+                count(*) filter (where fate = 'replaced') as replaced,
+                count(*) filter (where fate = 'vanished') as vanished
             from quality.outdated group by file_id
         ),
         unreadable as (select file_id, count(*) as records from raw.unreadable group by file_id)
@@ -62,6 +95,7 @@ def account_files(con: duckdb.DuckDBPyConnection) -> None:
             f.records_read + coalesce(u.records, 0) as records_read,
             coalesce(k.accepted, 0) as accepted, coalesce(k.held, 0) as held_back,
             coalesce(o.repeated, 0) as repeated, coalesce(o.replaced, 0) as replaced,
+            coalesce(o.vanished, 0) as vanished,
             coalesce(u.records, 0) as unreadable, f.loaded_at, f.exported_at, f.set_aside
         from raw.files f
         left join kept k using (file_id)

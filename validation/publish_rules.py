@@ -36,6 +36,17 @@ def publish_rules(con: duckdb.DuckDBPyConnection) -> None:
             left join raw.files f using (file_id)
             """
         )
+    con.execute(
+        """
+        create or replace view quality.changes_explained as
+        select c.feed, c.record_key, c.case_number, c.column_name, c.was, c.becomes, c.kind,
+            c.touches, o.file_name as older_file, c.older_line, n.file_name as newer_file,
+            c.newer_line, c.changed_at
+        from quality.changes c
+        left join raw.files o on o.file_id = c.older_file_id
+        left join raw.files n on n.file_id = c.newer_file_id
+        """
+    )
 
 
 def _from_frame(con: duckdb.DuckDBPyConnection, table: str, frame: object) -> None:

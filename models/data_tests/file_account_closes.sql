@@ -11,8 +11,9 @@ select
     held_back,
     repeated,
     replaced,
+    vanished,
     unreadable
 from {{ source("quality", "file_accounts") }}
 where
     total_lines <> header_lines + blank_lines + record_lines + unreadable_lines
-    or records_read <> accepted + held_back + repeated + replaced + unreadable
+    or records_read <> accepted + held_back + repeated + replaced + vanished + unreadable

@@ -21,6 +21,11 @@ from pipelines.command.summary import is_clean, tell_result
     is_flag=True,
     help="Exit 1 when a record is held back or a critical finding is open.",
 )
+@click.option(
+    "--confirm",
+    is_flag=True,
+    help="Let records vanish that the new exports no longer hold, however many they are.",
+)
 def command(
     drop: Path,
     warehouse: Path,
@@ -28,6 +33,7 @@ def command(
     as_of: datetime | None,
     settings: Path | None,
     strict: bool,
+    confirm: bool,
 ) -> None:
     """Take the exports in the folder DROP into the warehouse and publish the pages.
 
@@ -35,18 +41,24 @@ def command(
     Files are known by their content: the same bytes again are skipped. The new warehouse and pages
     are built beside the old ones and swapped in when every check has passed.
     """
-    code = run_and_tell(drop, warehouse, site, now_or(as_of), settings)
+    code = run_and_tell(drop, warehouse, site, now_or(as_of), settings, confirm)
     if code == 0 and strict and not is_clean(warehouse):
         code = 1
     sys.exit(code)
 
 
 def run_and_tell(
-    drop: Path, warehouse: Path, site: Path, as_of: datetime, settings: Path | None = None
+    drop: Path,
+    warehouse: Path,
+    site: Path,
+    as_of: datetime,
+    settings: Path | None = None,
+    is_confirmed: bool = False,
 ) -> int:
     """Run, print progress and the result; returns the exit code."""
     from pipelines.run.pipeline import RunRequest, run_pipeline  # noqa: PLC0415  (seconds of imports)
 
-    result = run_pipeline(RunRequest(drop, warehouse, site, as_of, click.echo, settings))
+    request = RunRequest(drop, warehouse, site, as_of, click.echo, settings, is_confirmed)
+    result = run_pipeline(request)
     tell_result(result, warehouse, site)
     return result.exit_code

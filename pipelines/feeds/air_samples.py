@@ -9,6 +9,7 @@ FEED = Feed(
     grain="One row per sample.",
     key=("sample_id",),
     zone_from=("location_id",),
+    dated_by="started_at",
     columns=(
         Column("sample_id", Form.IDENTIFIER, "Number of the sample.", True, example="AS-0001"),
         Column("location_id", Form.IDENTIFIER, "Where it was taken.", True,

@@ -12,6 +12,7 @@ FEED = Feed(
     key=("case_number",),
     is_required=True,
     zone_from=("location_id",),
+    dated_by="first_call_at",
     columns=(
         Column("case_number", Form.IDENTIFIER, "Number of the case.", True, example="AL-26-0001"),
         Column("location_id", Form.IDENTIFIER, "The arranging home.", True,

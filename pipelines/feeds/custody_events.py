@@ -46,6 +46,7 @@ FEED = Feed(
     grain="One row per event.",
     key=("event_id",),
     zone_from=("place_id", "to_party", "from_party", "case_number"),
+    dated_by="occurred_at",
     columns=(
         Column("event_id", Form.IDENTIFIER, "Number of the event.", True, example="EV-000001"),
         Column("case_number", Form.IDENTIFIER,

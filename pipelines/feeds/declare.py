@@ -108,7 +108,8 @@ class Feed:
     """One feed: a kind of file that a drop may hold.
 
     ``zone_from`` names the columns whose place decides the zone of a time without an offset, first
-    known first; ``case_number`` there stands for the location of the case.
+    known first; ``case_number`` there stands for the location of the case. ``dated_by`` is the
+    column whose day decides the period that a record belongs to.
     """
 
     name: str
@@ -119,11 +120,12 @@ class Feed:
     key: tuple[str, ...]
     is_required: bool = False
     zone_from: tuple[str, ...] = ()
+    dated_by: str | None = None
 
     def __post_init__(self) -> None:
-        unknown = set(self.key) - set(self.column_names)
+        unknown = {*self.key, *filter(None, [self.dated_by])} - set(self.column_names)
         if unknown:
-            raise ValueError(f"feed {self.name}: the key names no column {sorted(unknown)}")
+            raise ValueError(f"feed {self.name}: key or date names no column {sorted(unknown)}")
 
     @property
     def column_names(self) -> tuple[str, ...]:

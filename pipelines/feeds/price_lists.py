@@ -31,6 +31,7 @@ FEED = Feed(
     meaning="Price lists of each home: general, casket, outer container.",
     grain="One row per item of a list that came into force on a date.",
     key=("location_id", "list_kind", "effective_from", "item_code"),
+    dated_by="effective_from",
     columns=(
         Column("location_id", Form.IDENTIFIER, "The home.", True,
                refers_to="locations.location_id", example="ALDER"),

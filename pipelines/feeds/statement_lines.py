@@ -9,6 +9,7 @@ FEED = Feed(
     meaning="Lines of estimates, invoices and credits.",
     grain="One row per line of a document.",
     key=("document_number", "line_number"),
+    dated_by="document_date",
     columns=(
         Column("document_number", Form.IDENTIFIER, "Number of the document.", True,
                aliases=("invoice_number",), example="AL-INV-0001"),

@@ -8,6 +8,7 @@ FEED = Feed(
     meaning="Lines of suppliers' bills, cash advances included.",
     grain="One row per line of a bill.",
     key=("supplier_code", "bill_number", "line_number"),
+    dated_by="bill_date",
     columns=(
         Column("supplier_code", Form.IDENTIFIER, "The supplier.", True, example="SUP-02"),
         Column("bill_number", Form.IDENTIFIER, "Number of the bill.", True, example="88213"),

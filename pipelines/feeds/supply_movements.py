@@ -10,6 +10,7 @@ FEED = Feed(
     grain="One row per movement.",
     key=("movement_id",),
     zone_from=("location_id",),
+    dated_by="occurred_at",
     columns=(
         Column("movement_id", Form.IDENTIFIER, "Number of the movement.", True,
                example="MV-000001"),

@@ -5,18 +5,52 @@ from collections.abc import Sequence
 import duckdb
 
 from pipelines.feeds import Feed
-from pipelines.load.ways import Way, our_text
+from pipelines.load.ways import Way, iso_text, our_text
+from pipelines.sources import Settings
 from pipelines.sqltext import literal
 
-#: SQL over the older record's columns: what of the past a change of the feed's record touches.
-_TOUCHES = {
-    "custody_events": "'past custody event'",
-    "statement_lines": "case when {document_kind} = 'invoice' then 'issued invoice' end",
-}
+
+def touches(
+    feed: Feed, settings: Settings, ways: Sequence[Way], changed_at: str, *records: str
+) -> str:
+    """SQL: what of the past a change at ``changed_at`` touches, ``;`` between; null for nothing.
+
+    ``records`` are aliases of raw records: the older one first. Months are those of the day as the
+    source wrote it.
+    """
+    parts = []
+    if feed.name == "custody_events":
+        parts.append("'past custody event'")
+    if feed.name == "statement_lines":
+        kind = our_text("document_kind", ways, records[0])
+        parts.append(f"case when {kind} = 'invoice' then 'issued invoice' end")
+    if feed.dated_by and settings.closed_months:
+        is_closed = " or ".join(
+            is_in_closed_month(feed, settings, ways, changed_at, record) for record in records
+        )
+        parts.append(f"case when {is_closed} then 'closed month' end")
+    return f"nullif(concat_ws('; ', {', '.join(parts)}), '')" if parts else "cast(null as varchar)"
+
+
+def is_in_closed_month(
+    feed: Feed, settings: Settings, ways: Sequence[Way], changed_at: str, record: str
+) -> str:
+    """SQL: the record's month was closed when it changed."""
+    assert feed.dated_by is not None
+    month = f"left({iso_text(feed.dated_by, ways, record)}, 7)"
+    whens = " ".join(
+        f"when {literal(name)} then {changed_at} >= timestamp {literal(closed_on.isoformat())}"
+        for name, closed_on in sorted(settings.closed_months.items())
+    )
+    return f"coalesce(case {month} {whens} end, false)"
 
 
 def record_changes(
-    con: duckdb.DuckDBPyConnection, feed: Feed, keys: list[str], ways: Sequence[Way]
+    con: duckdb.DuckDBPyConnection,
+    feed: Feed,
+    settings: Settings,
+    keys: list[str],
+    ways: Sequence[Way],
 ) -> None:
     """Add to ``quality.changes`` what differs between each version of a key and the one before.
 
@@ -25,14 +59,13 @@ def record_changes(
     """
     key_list = ", ".join(keys)
     was, becomes = (
-        {name: f"nullif({our_text(name, ways, record)}, '')" for name in feed.column_names}
-        for record in ("o", "n")
+        {name: our_text(name, ways, record) for name in feed.column_names} for record in ("o", "n")
     )
     fields = ", ".join(
         f"{{name: {literal(name)}, was: {was[name]}, becomes: {becomes[name]}}}"
         for name in feed.column_names
     )
-    touches = _TOUCHES.get(feed.name, "null").format_map(was)
+    touched = touches(feed, settings, ways, "p.version_at", "o", "n")
     con.execute(
         f"""
         insert into quality.changes
@@ -52,7 +85,7 @@ def record_changes(
         compared as (
             select {" || '|' || ".join(f"p.{key}" for key in keys)} as record_key, p.case_number,
                 p.older_file_id, p.older_line, p.file_id, p.line, p.version_at,
-                {touches} as touches, unnest([{fields}]) as field
+                {touched} as touches, unnest([{fields}]) as field
             from pairs p
             join raw.{feed.name} n on n.file_id = p.file_id and n.line = p.line
             join raw.{feed.name} o on o.file_id = p.older_file_id and o.line = p.older_line

@@ -44,7 +44,8 @@ def load_drop(
     loaded_at: datetime,
     tell: Callable[[str], None] = lambda _: None,
 ) -> LoadSummary:
-    """Load every file whose bytes are new; the same bytes again are skipped.
+    """Load every file whose bytes are new. The same bytes again are skipped; exported later, they
+    are the later export.
 
     A file that cannot be proven is set aside whole: it stands in ``raw.files`` with the reason and
     none of its records is loaded.
@@ -70,6 +71,7 @@ def _load_proven(
         [proof.layout, file.feed, file.match.source, proof.file_id],
     ).fetchall()
     if known and known[0][0]:
+        _exported_again(con, file, proof)
         summary.skipped.append(file.name)
         return
     if known:
@@ -84,6 +86,17 @@ def _load_proven(
         summary.set_aside[file.name] = proof.set_aside
         account.unreadable_lines = proof.total_lines
     _record_file(con, file, proof, account, loaded_at)
+
+
+def _exported_again(con: duckdb.DuckDBPyConnection, file: DropFile, proof: Proof) -> None:
+    """The same bytes exported later: what they say is true again from then on."""
+    if file.match.exported_at is not None:
+        exported = file.match.exported_at.replace(tzinfo=None)
+        con.execute(
+            "update raw.files set exported_at = ?, file_name = ? "
+            "where file_id = ? and exported_at < ?",
+            [exported, file.name, proof.file_id, exported],
+        )
 
 
 def _forget(con: duckdb.DuckDBPyConnection, file_id: str) -> None:

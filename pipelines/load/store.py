@@ -29,7 +29,10 @@ _TABLES = {
     "raw.settings": "text VARCHAR, run_at TIMESTAMP",
     "quality.rejects": _FINDING_COLUMNS,
     "quality.notes": _FINDING_COLUMNS,
-    "quality.outdated": "feed VARCHAR, file_id VARCHAR, line BIGINT, fate VARCHAR",
+    "raw.vanished": "feed VARCHAR, file_id VARCHAR, line BIGINT",
+    "quality.outdated": """
+        feed VARCHAR, file_id VARCHAR, line BIGINT, fate VARCHAR, by_file_id VARCHAR, by_line BIGINT
+    """,
     "quality.changes": """
         feed VARCHAR, record_key VARCHAR, case_number VARCHAR, column_name VARCHAR, was VARCHAR,
         becomes VARCHAR, kind VARCHAR, touches VARCHAR, older_file_id VARCHAR, older_line BIGINT,
@@ -46,6 +49,7 @@ _TABLES = {
 #: Kept from run to run; everything else is computed anew from them.
 KEPT_TABLES = (
     "raw.files", "raw.file_columns", "raw.file_notes", "raw.unreadable", "raw.settings",
+    "raw.vanished",
     "quality.run_log",
     *(f"raw.{name}" for name in FEEDS),
 )  # fmt: skip

@@ -1,14 +1,18 @@
 """Which record of a key counts.
 
 The newest export wins, by the instant in the file's name, else by first arrival. Of equal instants,
-equal content counts once; different content is held back, both. An older version is never used.
+equal content counts once; different content is held back, both. An older version is never used. A
+record that a newer file speaks for and no longer holds has vanished.
 """
+
+from collections.abc import Sequence
 
 import duckdb
 
 from pipelines.feeds import Feed
 from pipelines.load.changes import record_changes
-from pipelines.load.ways import our_text, ways_of_writing
+from pipelines.load.vanish import record_late, record_vanished
+from pipelines.load.ways import Way, our_text, ways_of_writing
 from pipelines.sources import Settings
 from pipelines.sqltext import identifier, literal
 
@@ -19,11 +23,20 @@ def rank_versions(
     con: duckdb.DuckDBPyConnection, feed: Feed, settings: Settings = NO_SETTINGS
 ) -> None:
     """Add to ``quality.outdated`` the records of ``raw.<feed>`` that do not count, with their fate
-    (repeated: the same content as the one that counts; replaced: other content), and to
-    ``quality.rejects`` the keys that one export instant gives two contents."""
+    (repeated: the same content as the one that counts; replaced: other content; vanished: no longer
+    exported), to ``quality.rejects`` the keys that one export instant gives two contents, and to
+    ``quality.changes`` what that changes."""
     ways = ways_of_writing(con, feed, settings)
+    _rank(con, feed, settings, ways)
+    record_vanished(con, feed, settings, ways)
+    record_late(con, feed, settings, ways)
+
+
+def _rank(
+    con: duckdb.DuckDBPyConnection, feed: Feed, settings: Settings, ways: Sequence[Way]
+) -> None:
     keys = [our_text(name, ways) for name in feed.key]
-    given = [f"nullif({key}, '') is not null" for key in keys]
+    given = [f"{key} is not null" for key in keys]
     key_names = [f"k{i}" for i in range(len(keys))]
     selected = ", ".join(f"{key} as {name}" for key, name in zip(keys, key_names, strict=True))
     grouped = ", ".join(str(i + 1) for i in range(len(keys)))
@@ -31,38 +44,41 @@ def rank_versions(
         f"""
         create or replace temp table doubled as
         select {selected} from raw.{feed.name} r
-        where {' and '.join(given)}
+        where {" and ".join(given)}
         group by {grouped} having count(*) > 1
         """
     )
+    con.execute(
+        "create or replace temp table versions (file_id varchar, line bigint, is_first bool)"
+    )
     if not con.execute("select count(*) from doubled").fetchall()[0][0]:
         return
-    content = ", ".join(
-        f"coalesce(trim(r.{identifier(name)}), '')" for name in feed.column_names
-    )
+    content = ", ".join(f"coalesce(trim(r.{identifier(name)}), '')" for name in feed.column_names)
     matches = " and ".join(f"{k} = d.{n}" for k, n in zip(keys, key_names, strict=True))
     key_list = ", ".join(key_names)
     con.execute(
         f"""
         create or replace temp table versions as
         with candidates as (
-            select {', '.join(f'd.{n}' for n in key_names)}, r.file_id, r.line,
+            select {", ".join(f"d.{n}" for n in key_names)}, r.file_id, r.line,
                 md5(concat_ws(chr(31), {content}, coalesce(r.extra_fields, ''))) as content,
                 coalesce(f.exported_at, f.loaded_at) as version_at, f.file_name,
-                {our_text('case_number', ways) if feed.has_case else 'null'} as case_number
+                {our_text("case_number", ways) if feed.has_case else "null"} as case_number
             from raw.{feed.name} r
             join doubled d on {matches}
             join raw.files f on f.file_id = r.file_id
         )
         select *,
             max(version_at) over (partition by {key_list}) as newest_at,
-            row_number() over (
-                partition by {key_list} order by version_at desc, file_name, file_id, line
-            ) as place,
-            first_value(content) over (
-                partition by {key_list} order by version_at desc, file_name, file_id, line
-            ) as newest_content
-        from candidates;
+            row_number() over by_version as place,
+            row_number() over by_version = count(*) over (partition by {key_list}) as is_first,
+            first_value(content) over by_version as newest_content,
+            first_value(file_id) over by_version as newest_file_id,
+            first_value(line) over by_version as newest_line
+        from candidates
+        window by_version as (
+            partition by {key_list} order by version_at desc, file_name, file_id, line
+        );
         create or replace temp table contradicting as
         select {key_list} from versions where version_at = newest_at
         group by {grouped} having count(distinct content) > 1
@@ -73,13 +89,14 @@ def rank_versions(
         f"""
         insert into quality.outdated
         select {literal(feed.name)}, file_id, line,
-            case when content = newest_content then 'repeated' else 'replaced' end
+            case when content = newest_content then 'repeated' else 'replaced' end,
+            newest_file_id, newest_line
         from versions v
         where place > 1 and (
             version_at < newest_at
             or not exists (select 1 from contradicting c
-                           where ({', '.join(f'c.{n}' for n in key_names)})
-                               = ({', '.join(f'v.{n}' for n in key_names)}))
+                           where ({", ".join(f"c.{n}" for n in key_names)})
+                               = ({", ".join(f"v.{n}" for n in key_names)}))
         );
         insert into quality.rejects
         select {literal(feed.name)}, 'key_with_two_contents', v.file_id, v.line, {key_text},
@@ -90,4 +107,4 @@ def rank_versions(
         where v.version_at = v.newest_at
         """
     )
-    record_changes(con, feed, key_names, ways)
+    record_changes(con, feed, settings, key_names, ways)

@@ -7,6 +7,7 @@ import duckdb
 from pipelines.feeds import Feed
 from pipelines.sources import DECLARED, Reading, Settings, reading_of
 from pipelines.sources.words import in_our_words
+from pipelines.sources.written import as_iso
 from pipelines.sqltext import identifier, literal
 
 #: A way of writing and the files (file ids) that are written so; None stands for all of the feed.
@@ -32,14 +33,23 @@ def ways_of_writing(
 
 def our_text(name: str, ways: Sequence[Way], record: str = "r") -> str:
     """SQL over a raw record of a column's trimmed text in our words, whoever wrote it."""
-    text = f"trim({record}.{identifier(name)})"
-    resolved = [(in_our_words(name, f"nullif({text}, '')", how), files) for how, files in ways]
-    if all(sql == f"nullif({text}, '')" for sql, _ in resolved):
-        return text
-    if len(resolved) == 1:
-        return resolved[0][0]
+    plain = f"nullif(trim({record}.{identifier(name)}), '')"
+    return _by_way([(in_our_words(name, plain, how), files) for how, files in ways], record)
+
+
+def iso_text(name: str, ways: Sequence[Way], record: str = "r") -> str:
+    """SQL over a raw record of a column's date text, year first, whoever wrote it."""
+    plain = f"nullif(trim({record}.{identifier(name)}), '')"
+    return _by_way(
+        [(as_iso(in_our_words(name, plain, how), how.dates), files) for how, files in ways], record
+    )
+
+
+def _by_way(texts: Sequence[tuple[str, list[str] | None]], record: str) -> str:
+    if len({sql for sql, _ in texts}) == 1:
+        return texts[0][0]
     whens = " ".join(
         f"when {record}.file_id in ({', '.join(map(literal, files or []))}) then {sql}"
-        for sql, files in resolved
+        for sql, files in texts
     )
     return f"case {whens} end"

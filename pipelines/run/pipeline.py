@@ -13,6 +13,7 @@ from pipelines.errors import DropError
 from pipelines.feeds import FEEDS
 from pipelines.load import DropFile, LoadSummary, create_schemas, find_files, load_drop
 from pipelines.load.drop import require_feeds
+from pipelines.load.vanish import require_confirmed
 from pipelines.load.versions import rank_versions
 from pipelines.run.database import building, carry_over
 from pipelines.run.dbt import DbtOutcome, build_models
@@ -22,7 +23,13 @@ from pipelines.run.source_settings import InForce, keep_settings, settings_in_fo
 from pipelines.run.swap import begin, beside, clear, swap_in
 from pipelines.sources.match import Match
 from reports.swap import require_writable
-from validation.account import account_files, move_held, reject_unreadable
+from validation.account import (
+    account_files,
+    move_held,
+    note_files,
+    reject_unreadable,
+    tell_older_versions,
+)
 from validation.catalogue import catalogue
 from validation.contracts import judge
 from validation.parse import parse_feed
@@ -38,6 +45,7 @@ class RunRequest:
     """What to run. ``as_of`` is the run's only clock (UTC). ``site`` None: no pages.
 
     ``settings`` names the settings file of the sources; None: the drop's, else the last run's.
+    ``is_confirmed``: records may vanish, however many.
     """
 
     drop: Path
@@ -46,6 +54,7 @@ class RunRequest:
     as_of: datetime
     tell: Callable[[str], None] = lambda _: None
     settings: Path | None = None
+    is_confirmed: bool = False
 
 
 @dataclass
@@ -107,10 +116,13 @@ def _build(
             for feed in FEEDS.values():
                 rank_versions(con, feed, in_force.settings)
                 parse_feed(con, feed, in_force.settings)
+            require_confirmed(con, in_force.settings, request.is_confirmed)
             reject_unreadable(con)
+            note_files(con)
         with stages("judge"):
             for feed in FEEDS.values():
                 judge(con, feed)
+            tell_older_versions(con)
             for feed in FEEDS.values():
                 move_held(con, feed)
             account_files(con)

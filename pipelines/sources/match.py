@@ -1,14 +1,14 @@
-"""Whose a file is, which feed it is and when it was exported, by its name."""
+"""Whose a file is, which feed it is, when it was exported and what it speaks for, by its name."""
 
 import difflib
 import fnmatch
 import re
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime, timedelta
 
 from pipelines.errors import DropError
 from pipelines.feeds import FEEDS
-from pipelines.sources.model import Settings
+from pipelines.sources.model import FeedSettings, Settings
 
 #: Endings of the files that can be read.
 ENDINGS = (".csv", ".tsv", ".txt", ".xlsx")
@@ -25,6 +25,17 @@ class Match:
     source: str
     feed: str
     exported_at: datetime | None
+
+
+@dataclass(frozen=True)
+class Slice:
+    """What a file speaks for: the days from ``first`` to before ``until``; None: everything."""
+
+    first: date | None = None
+    until: date | None = None
+
+
+EVERYTHING = Slice()
 
 
 def match(name: str, settings: Settings, feed: str | None = None) -> Match:
@@ -48,9 +59,46 @@ def match(name: str, settings: Settings, feed: str | None = None) -> Match:
     if not found:
         return Match("", feed or feed_of(name), _iso_instant(name))
     source, its_feed, part = found[0]
+    if part.slice == "period" and slice_of(name, settings, source, its_feed) is None:
+        raise DropError(
+            f"{name} does not name its period as the settings say ({part.period}).",
+            "Name the file so, or correct the period in the settings. Nothing was loaded.",
+        )
     pattern = part.exported or settings.sources[source].exported
-    found_at = next(iter(_instants(name, pattern)), None) if pattern else _iso_instant(name)
+    found_at = (
+        next((at for at, _ in _instants(name, pattern)), None) if pattern
+        else _iso_instant(_without_period(name, part))
+    )  # fmt: skip
     return Match(source, its_feed, found_at)
+
+
+def slice_of(name: str, settings: Settings, source: str, feed: str) -> Slice | None:
+    """What a file of the source and feed speaks for by its name; None: its own records alone."""
+    part = settings.sources[source].feeds.get(feed) if source in settings.sources else None
+    if part is None or part.slice is None:
+        return None
+    if part.period is None:
+        return EVERYTHING
+    named = [at.date() for at, _ in _instants(name, part.period)[:2]]
+    if not named:
+        return None
+    return Slice(named[0], _after(named[-1], part.period))
+
+
+def _after(day: date, pattern: str) -> date:
+    """The first day after the day, month or year that the pattern names."""
+    if "%d" in pattern:
+        return day + timedelta(days=1)
+    if "%m" in pattern:
+        return (day.replace(day=1) + timedelta(days=32)).replace(day=1)
+    return day.replace(year=day.year + 1, month=1, day=1)
+
+
+def _without_period(name: str, part: FeedSettings) -> str:
+    """The name without the period in it, which is no export date."""
+    for _, text in _instants(name, part.period)[:2] if part.period else []:
+        name = name.replace(text, "", 1)
+    return name
 
 
 def feed_of(name: str) -> str:
@@ -68,12 +116,12 @@ def feed_of(name: str) -> str:
     )
 
 
-def _instants(name: str, pattern: str) -> list[datetime]:
-    """Every instant in the name that is written as the pattern says (UTC), in order."""
+def _instants(name: str, pattern: str) -> list[tuple[datetime, str]]:
+    """Every instant (UTC) in the name that is written as the pattern says, with its text."""
     found = []
     for text in re.findall(_as_expression(pattern), name):
         try:
-            found.append(datetime.strptime(text, pattern).replace(tzinfo=UTC))
+            found.append((datetime.strptime(text, pattern).replace(tzinfo=UTC), text))
         except ValueError:
             continue
     return found
@@ -82,7 +130,9 @@ def _instants(name: str, pattern: str) -> list[datetime]:
 def _as_expression(pattern: str) -> str:
     parts = re.split(r"(%[A-Za-z])", pattern)
     inner = "".join(_DIGITS.get(part) or re.escape(part) for part in parts)
-    return rf"(?<!\d){inner}(?!\d)"
+    # A month is not looked for inside a date.
+    alone = "" if "%d" in pattern else r"(?!-\d\d(?!\d))"
+    return rf"(?<!\d){inner}(?!\d){alone}"
 
 
 def _iso_instant(name: str) -> datetime | None:

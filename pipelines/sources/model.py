@@ -6,6 +6,7 @@ A source is one exporting system. What it writes alike in all its files stands u
 
 import re
 from collections.abc import Iterable
+from datetime import date
 from typing import Annotated, Literal, Self
 from zoneinfo import available_timezones
 
@@ -48,6 +49,9 @@ class FeedSettings(_Writing):
 
     ``headings`` maps a heading to a column, ``fill`` gives a column that is not exported one value,
     ``codes`` maps the source's values of a column to ours, ``units`` names the unit a column is in.
+    ``slice`` says what a file speaks for: everything that the source has (*full*), or the *period*
+    in its name, written as ``period`` says, once or as first and last. Only what a newer file
+    speaks for and no longer holds has vanished; without it a file speaks for its own records alone.
     """
 
     files: Annotated[list[str], Field(min_length=1)]
@@ -58,6 +62,16 @@ class FeedSettings(_Writing):
     codes: dict[str, dict[str, str]] = {}
     blank_words: dict[str, list[str]] = {}
     units: dict[str, str] = {}
+    slice: Literal["full", "period"] | None = None
+    period: Annotated[str, AfterValidator(_export_pattern)] | None = None
+
+    @model_validator(mode="after")
+    def _a_period_is_named(self) -> Self:
+        if (self.slice == "period") != (self.period is not None):
+            raise ValueError(
+                "slice = 'period' and period = '%Y-%m' (how a file's name writes it) go together"
+            )
+        return self
 
 
 class SourceSettings(_Writing):
@@ -73,6 +87,8 @@ class SourceSettings(_Writing):
         for name, settings in self.feeds.items():
             if name not in FEEDS:
                 raise ValueError(f"feeds.{name} is no feed. Known: {', '.join(FEEDS)}")
+            if settings.slice == "period" and FEEDS[name].dated_by is None:
+                raise ValueError(f"feeds.{name}.slice: the records of {name} have no date")
             named: tuple[tuple[str, Iterable[str]], ...] = (
                 ("headings", settings.headings.values()), ("fill", settings.fill),
                 ("codes", settings.codes), ("blank_words", settings.blank_words),
@@ -93,9 +109,24 @@ class SourceSettings(_Writing):
 
 
 class Settings(_Strict):
-    """The whole file: what each source declares."""
+    """The whole file: what each source declares, and what the group says of all.
 
+    ``removal_limit`` is the share of a source's feed that may vanish without being confirmed.
+    ``closed_months`` gives for a month, as YYYY-MM, the day on which its books were closed.
+    """
+
+    removal_limit: Annotated[float, Field(ge=0, le=1)] = 0.05
+    closed_months: dict[str, date] = {}
     sources: dict[str, SourceSettings] = {}
+
+    @model_validator(mode="after")
+    def _months_are_months(self) -> Self:
+        for month, closed_on in self.closed_months.items():
+            if not re.fullmatch(r"[12]\d{3}-(0[1-9]|1[0-2])", month):
+                raise ValueError(f"closed_months.{month}: write the month as YYYY-MM")
+            if closed_on.strftime("%Y-%m") <= month:
+                raise ValueError(f"closed_months.{month}: a month is closed after it has ended")
+        return self
 
     @model_validator(mode="after")
     def _sources_have_names(self) -> Self:

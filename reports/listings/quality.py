@@ -8,7 +8,7 @@ from reports.warehouse import Warehouse
 GIVEN = "(exported_at is null or exported_at > timestamp '1970-01-01')"
 _ACCOUNT = f"""select file_name, feed, coalesce(records_read, 0) as records_read, accepted,
     held_back,
-    unreadable, repeated, replaced, total_lines, header_lines, blank_lines, record_lines,
+    unreadable, repeated, replaced, vanished, total_lines, header_lines, blank_lines, record_lines,
     unreadable_lines, set_aside, loaded_at
 from quality.file_accounts
 where {GIVEN}
@@ -19,7 +19,8 @@ _SEVERITY = """case r.severity when 'critical' then 0 when 'major' then 1 when '
 
 
 def files_table(warehouse: Warehouse) -> Listing:
-    counts = ("records_read", "accepted", "held_back", "unreadable", "repeated", "replaced")
+    counts = ("records_read", "accepted", "held_back", "unreadable", "repeated", "replaced",
+              "vanished")
     return Listing(
         "files",
         "Each file and what became of its records",
@@ -33,12 +34,13 @@ def files_table(warehouse: Warehouse) -> Listing:
             Column("unreadable", "Unreadable", Kind.NUMBER),
             Column("repeated", "Repeated", Kind.NUMBER),
             Column("replaced", "Replaced", Kind.NUMBER),
+            Column("vanished", "Vanished", Kind.NUMBER),
             Column("set_aside", "Set aside because", empty="[z]"),
         ),
         source="quality.file_accounts",
         none=State(Mark.NOT_CHECKED, "No file was read."),
-        note="Read = accepted + held back + unreadable + repeated + replaced, in every row. "
-        "Reference tables that came with the program are not listed.",
+        note="Read = accepted + held back + unreadable + repeated + replaced + vanished, in every "
+        "row. Reference tables that came with the program are not listed.",
         totals=warehouse.totals(_ACCOUNT, dict.fromkeys(counts, 0)),
     )
 
@@ -114,6 +116,37 @@ order by feed, record_count desc, rule_code, file_name""",
         ),
         source=mart("held_back"),
         none=State(Mark.CHECKED, "Every record was read and checked. None is held back."),
+    )
+
+
+def changes_table() -> Listing:
+    """What newer exports say otherwise, what touches the past first."""
+    return Listing(
+        "changes",
+        "Changed by newer exports",
+        """select feed, record_key, case_number, kind, touches, column_name, was, becomes,
+    older_file, older_line, newer_file, newer_line, changed_at
+from quality.changes_explained
+order by touches is null, changed_at desc, feed, record_key, column_name, newer_file, newer_line,
+    older_file, older_line""",
+        (
+            Column("record_key", "Record", Kind.PERSON),
+            Column("feed", "Kind of file", Kind.CODE),
+            Column("kind", "What happened", Kind.CODE),
+            Column("touches", "Touches", empty="[z]"),
+            Column("column_name", "Column", Kind.ID, empty="[z]"),
+            Column("was", "Was", Kind.PERSON, empty="[z]"),
+            Column("becomes", "Is now", Kind.PERSON, empty="[z]"),
+            Column("older_file", "In file", empty="[z]"),
+            Column("older_line", "Line", Kind.LINE, empty="[z]"),
+            Column("newer_file", "By file"),
+            Column("newer_line", "Line", Kind.LINE, empty="[z]"),
+        ),
+        source="quality.changes",
+        none=State(Mark.CHECKED, "No newer export changed, added to or left out what was there."),
+        shown=60,
+        note="What touches a closed month, a past custody event or an issued invoice stands first.",
+        personal=("record_key", "case_number"),
     )
 
 

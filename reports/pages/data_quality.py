@@ -4,7 +4,13 @@ from reports import words
 from reports.audiences import ACCOUNTS, COMPLIANCE, OPERATIONS, OWNER, Audience
 from reports.content import Content, Page, Section
 from reports.listings.findings import rules_table, unchecked_table
-from reports.listings.quality import GIVEN, files_table, held_by_file_table, notes_table
+from reports.listings.quality import (
+    GIVEN,
+    changes_table,
+    files_table,
+    held_by_file_table,
+    notes_table,
+)
 from reports.marks import Mark, State
 from reports.tables import Listing
 from reports.titles import say
@@ -44,7 +50,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     ]
     if audience is COMPLIANCE:
         sections.append(Section("State of every rule", (_states(),)))
-    sections.append(Section("Notes", (notes_table(),)))
+    sections.append(Section("Notes and changes", (notes_table(), changes_table())))
     return Content(
         say(
             "{files} read, {held} of {read} held back, {unchecked} of {rules} not run",
@@ -60,7 +66,8 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
             ),
         ),
         "Every physical line of every file is a header, blank, part of a record or unreadable; "
-        "every record is accepted, held back, repeated, replaced or unreadable.",
+        "every record is accepted, held back, repeated, replaced, vanished or "
+        "unreadable.",
         urgency,
         tuple(sections),
         definitions=_DEFINITIONS,
@@ -76,6 +83,7 @@ def _states() -> Listing:
 _DEFINITIONS = (
     ("Repeated", "The same record with the same content stands twice in the drop; one counts."),
     ("Replaced", "A newer export holds the same key; the newest version counts."),
+    ("Vanished", "A newer file of the source speaks for the record's time and no longer holds it."),
     ("Set aside", "A file whose heading, separator or encoding could not be proven is left out "
      "whole; what depends on it is not checked."),
     ("Not checked", "A file or a column that the rule needs did not arrive. Not the same as "

@@ -59,7 +59,8 @@ from (values ('D1', 2), ('D2', 3)) as documents (document_number, line);
 
 insert into quality.file_accounts by name
 select file_id, file_id || '.csv' as file_name, feed, records as records_read,
-    records as accepted, 0 as held_back, 0 as repeated, 0 as replaced, 0 as unreadable,
+    records as accepted, 0 as held_back, 0 as repeated, 0 as replaced, 0 as vanished,
+    0 as unreadable,
     records + 1 as total_lines, 1 as header_lines, 0 as blank_lines, records as record_lines,
     0 as unreadable_lines
 from (values ('l', 'locations', 1), ('c', 'cases', 2), ('e', 'custody_events', 7),

@@ -66,7 +66,7 @@ def test_nothing_is_lost_lines_and_records_add_up_in_every_file(demo) -> None:
     files = demo.execute(
         "select file_name from quality.file_accounts where set_aside is null and "
         "(total_lines <> header_lines + blank_lines + record_lines + unreadable_lines or "
-        "records_read <> accepted + held_back + repeated + replaced + unreadable)"
+        "records_read <> accepted + held_back + repeated + replaced + vanished + unreadable)"
     ).fetchall()
     assert files == []
     assert demo.execute("select count(*) from quality.file_accounts").fetchall()[0][0] >= 9

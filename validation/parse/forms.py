@@ -11,8 +11,8 @@ from pipelines.feeds import Column, Form
 from pipelines.feeds.declare import WRITTEN
 from pipelines.sources import DECLARED, Reading
 from pipelines.sources.words import in_our_words
+from pipelines.sources.written import as_iso, as_point_decimal, order_hint
 from pipelines.sqltext import identifier, literal
-from validation.parse.written import as_iso, as_point_decimal, order_hint
 
 #: Control, format (zero width, direction override), private-use characters, replacement mark.
 _UNSAFE = r"[\p{Cc}\p{Cf}\p{Co}\x{FFFD}]"

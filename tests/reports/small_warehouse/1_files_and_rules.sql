@@ -17,7 +17,7 @@ select
     file_id, file_name, feed, total_lines, header_lines, blank_lines, record_lines, unreadable_lines,
     records_read, case when set_aside is null then 95 else 0 end::bigint as accepted,
     case when set_aside is null then 4 else 0 end::bigint as held_back,
-    case when set_aside is null then 1 else 0 end::bigint as repeated, 0::bigint as replaced,
+    case when set_aside is null then 1 else 0 end::bigint as repeated, 0::bigint as replaced, 0::bigint as vanished,
     0::bigint as unreadable, loaded_at, exported_at, set_aside
 from raw.files;
 

@@ -1,0 +1,207 @@
+"""What newer exports no longer hold, and what they add to months that are closed.
+
+A record counts when no newer file of its source that speaks for it lacks it. A file with unreadable
+lines, or with records without a key, speaks for nothing but its own records: what it seems to lack
+may stand in those.
+"""
+
+from collections.abc import Sequence
+from datetime import date
+
+import duckdb
+
+from pipelines.errors import DropError
+from pipelines.feeds import Feed
+from pipelines.load.changes import is_in_closed_month, touches
+from pipelines.load.ways import Way, iso_text, our_text
+from pipelines.sources import Settings
+from pipelines.sources.match import slice_of
+from pipelines.sqltext import literal
+
+
+def record_vanished(
+    con: duckdb.DuckDBPyConnection, feed: Feed, settings: Settings, ways: Sequence[Way]
+) -> None:
+    """Add the vanished records of the feed to ``quality.outdated`` and ``quality.changes``.
+
+    What still counts there and is older than a file that speaks for it stands in no newer file: a
+    newer one with its key would have taken its place.
+    """
+    if not _find_speakers(con, feed, settings, ways):
+        return
+    day = (
+        f"try_cast(left({iso_text(feed.dated_by, ways)}, 10) as date)" if feed.dated_by else "null"
+    )
+    # A time in UTC may be of the next or the last day where it was written.
+    margin = f"case when {our_text(feed.dated_by, ways)} like '%Z' then 1 else 0 end" if (
+        feed.dated_by
+    ) else "0"  # fmt: skip
+    con.execute(
+        f"""
+        create or replace temp table vanished as
+        with current_records as (
+            select r.file_id, r.line, f.source, coalesce(f.exported_at, f.loaded_at) as version_at,
+                {day} as day, {margin} as margin
+            from raw.{feed.name} r
+            join raw.files f using (file_id)
+            where f.source in (select source from speakers) and not exists (
+                select 1 from quality.outdated o
+                where o.feed = {literal(feed.name)} and o.file_id = r.file_id and o.line = r.line
+            )
+        )
+        select c.file_id, c.line, c.source, s.file_id as by_file_id, s.version_at as vanished_at
+        from current_records c
+        join speakers s on s.source = c.source and s.version_at > c.version_at
+        where s.first_day is null
+            or (c.day - c.margin >= s.first_day and c.day + c.margin < s.until_day)
+        qualify row_number() over (
+            partition by c.file_id, c.line order by s.version_at, s.file_id
+        ) = 1
+        """
+    )
+    _record(con, feed, settings, ways)
+
+
+def _find_speakers(
+    con: duckdb.DuckDBPyConnection, feed: Feed, settings: Settings, ways: Sequence[Way]
+) -> int:
+    """Make the temporary table ``speakers``: the files that speak for more than their records."""
+    speakers: list[tuple[str, str, date | None, date | None]] = []
+    for file_id, name, source in con.execute(
+        "select file_id, file_name, source from raw.files "
+        "where feed = ? and set_aside is null and unreadable_lines = 0 order by arrival",
+        [feed.name],
+    ).fetchall():
+        said = slice_of(name.split("/")[-1], settings, source, feed.name)
+        if said is not None:
+            speakers.append((file_id, source, said.first, said.until))
+    if not speakers:
+        return 0
+    con.execute(
+        "create or replace temp table speakers "
+        "(file_id varchar, source varchar, first_day date, until_day date, version_at timestamp)"
+    )
+    con.executemany("insert into speakers values (?, ?, ?, ?, null)", speakers)
+    keyless = " or ".join(f"{our_text(name, ways)} is null" for name in feed.key)
+    con.execute(
+        f"""
+        update speakers set version_at = coalesce(f.exported_at, f.loaded_at)
+        from raw.files f where f.file_id = speakers.file_id;
+        delete from speakers where file_id in (
+            select r.file_id from raw.{feed.name} r where {keyless}
+        )
+        """
+    )
+    return int(con.execute("select count(*) from speakers").fetchall()[0][0])
+
+
+def _record(
+    con: duckdb.DuckDBPyConnection, feed: Feed, settings: Settings, ways: Sequence[Way]
+) -> None:
+    con.execute(
+        f"""
+        insert into quality.outdated
+        select {literal(feed.name)}, file_id, line, 'vanished', by_file_id, null from vanished;
+        insert into quality.changes
+        select {literal(feed.name)}, {_key_text(feed, ways)}, {_case_number(feed, ways)}, null,
+            null, null, 'vanished', {touches(feed, settings, ways, "v.vanished_at", "r")},
+            v.file_id, v.line, v.by_file_id, null, v.vanished_at
+        from vanished v join raw.{feed.name} r on r.file_id = v.file_id and r.line = v.line
+        """
+    )
+
+
+def record_late(
+    con: duckdb.DuckDBPyConnection, feed: Feed, settings: Settings, ways: Sequence[Way]
+) -> None:
+    """Add to ``quality.changes`` the records that came into a month after its books were closed:
+    no older version of them stands in ``versions``, and their source had exported before."""
+    if feed.dated_by is None or not settings.closed_months:
+        return
+    is_late = is_in_closed_month(feed, settings, ways, "f.version_at", "r")
+    con.execute(
+        f"""
+        insert into quality.changes
+        with dated_files as (
+            select *, coalesce(exported_at, loaded_at) as version_at
+            from raw.files where feed = {literal(feed.name)} and set_aside is null
+        ),
+        later_files as (
+            select * from dated_files n where exists (
+                select 1 from dated_files o
+                where o.source = n.source and o.version_at < n.version_at
+            )
+        )
+        select {literal(feed.name)}, {_key_text(feed, ways)}, {_case_number(feed, ways)}, null,
+            null, null, 'added', {touches(feed, settings, ways, "f.version_at", "r")},
+            null, null, r.file_id, r.line, f.version_at
+        from raw.{feed.name} r
+        join later_files f on f.file_id = r.file_id
+        where {is_late} and not exists (
+            select 1 from versions v
+            where v.file_id = r.file_id and v.line = r.line and not v.is_first
+        )
+        """
+    )
+
+
+def require_confirmed(
+    con: duckdb.DuckDBPyConnection, settings: Settings, is_confirmed: bool
+) -> None:
+    """Refuse a run in which more than the set share of a source's feed vanishes, unless confirmed.
+
+    What vanished in an earlier run was confirmed then; ``raw.vanished`` keeps it.
+
+    Raises:
+        DropError: names the file, the counts and what to do; nothing was changed.
+    """
+    too_many = con.execute(
+        """
+        with newly as (
+            select o.feed, n.source, min(n.file_name) as file_name, count(*) as gone
+            from quality.outdated o
+            join raw.files n on n.file_id = o.by_file_id
+            where o.fate = 'vanished' and not exists (
+                select 1 from raw.vanished v
+                where v.feed = o.feed and v.file_id = o.file_id and v.line = o.line
+            )
+            group by o.feed, n.source
+        ),
+        no_longer as (select file_id, count(*) as records from quality.outdated group by file_id),
+        counted as (
+            select f.feed, f.source, sum(f.records_read - coalesce(o.records, 0)) as staying
+            from raw.files f left join no_longer o using (file_id)
+            group by f.feed, f.source
+        )
+        select n.feed, n.source, n.file_name, n.gone, n.gone + c.staying as held
+        from newly n join counted c on c.feed = n.feed and c.source = n.source
+        where n.gone > ? * (n.gone + c.staying)
+        order by n.feed, n.source
+        """,
+        [settings.removal_limit],
+    ).fetchall()
+    if too_many and not is_confirmed:
+        told = "\n  ".join(
+            f"{name}: {gone:,} of {held:,} {feed} of the source {source} are no longer there."
+            for feed, source, name, gone, held in too_many
+        )
+        raise DropError(
+            f"More than {settings.removal_limit:.0%} of a feed would vanish:\n  {told}",
+            "Look whether the export is whole. If it is right, run again with --confirm. "
+            "Nothing was changed.",
+        )
+    con.execute(
+        """
+        delete from raw.vanished;
+        insert into raw.vanished
+        select feed, file_id, line from quality.outdated where fate = 'vanished'
+        """
+    )
+
+
+def _key_text(feed: Feed, ways: Sequence[Way]) -> str:
+    return " || '|' || ".join(f"coalesce({our_text(name, ways)}, '')" for name in feed.key)
+
+
+def _case_number(feed: Feed, ways: Sequence[Way]) -> str:
+    return our_text("case_number", ways) if feed.has_case else "null"

@@ -1,0 +1,209 @@
+"""What a newer file speaks for and no longer holds has vanished; nothing else has."""
+
+from datetime import date
+
+import pytest
+
+from pipelines.errors import DropError
+from pipelines.feeds import FEEDS
+from pipelines.load import find_files, load_drop
+from pipelines.load.vanish import require_confirmed
+from pipelines.load.versions import rank_versions
+from pipelines.sources import Settings
+from pipelines.sources.match import EVERYTHING, Slice, match, slice_of
+from tests.pipelines.conftest import LOADED_AT, Bench
+from validation.account import account_files
+from validation.parse import parse_feed
+
+BILLS = (
+    "supplier_code,bill_number,line_number,bill_date,location_id,item_code,quantity,unit_cost,"
+    "line_total\n"
+)
+FATES = (
+    "select f.file_name, o.line, o.fate from quality.outdated o join raw.files f using (file_id) "
+    "order by 1, 2"
+)
+
+
+def _settings(**part: str) -> Settings:
+    files = {"files": ["bills_*"], **part}
+    return Settings.model_validate(
+        {"sources": {"stock": {"feeds": {"supplier_bill_lines": files}}}}
+    )
+
+
+FULL = _settings(slice="full")
+MONTHLY = _settings(slice="period", period="%Y-%m")
+
+
+def _line(number: int, day: str, cost: str = "1.00") -> str:
+    return f"S,B1,{number},{day},ALDER,URN,1,{cost},{cost}\n"
+
+
+def _take(bench: Bench, settings: Settings, is_confirmed: bool = True) -> None:
+    load_drop(bench.con, find_files(bench.drop, settings), LOADED_AT)
+    for table in ("outdated", "changes", "rejects"):
+        bench.con.execute(f"delete from quality.{table}")
+    rank_versions(bench.con, FEEDS["supplier_bill_lines"], settings)
+    parse_feed(bench.con, FEEDS["supplier_bill_lines"], settings)
+    account_files(bench.con)
+    require_confirmed(bench.con, settings, is_confirmed)
+
+
+def _counting(bench: Bench) -> list[object]:
+    return [
+        row[0]
+        for row in bench.rows("select line_number from accepted.supplier_bill_lines order by all")
+    ]
+
+
+def test_a_full_file_speaks_for_everything(bench: Bench) -> None:
+    bench.write("bills_2026-11-01.csv", BILLS + _line(1, "2026-09-30") + _line(2, "2026-10-02"))
+    bench.write("bills_2026-11-08.csv", BILLS + _line(2, "2026-10-02"))
+    _take(bench, FULL)
+    assert _counting(bench) == [2]
+    assert bench.rows(FATES) == [
+        ("bills_2026-11-01.csv", 2, "vanished"),
+        ("bills_2026-11-01.csv", 3, "repeated"),
+    ]
+    assert bench.rows(
+        "select record_key, kind, column_name, older_line, newer_line from quality.changes"
+    ) == [("S|B1|1", "vanished", None, 2, None)]
+    assert bench.rows(
+        "select records_read, accepted, repeated, vanished from quality.file_accounts "
+        "order by file_name"
+    ) == [(2, 0, 1, 1), (1, 1, 0, 0)]
+
+
+def test_a_file_that_declares_no_slice_speaks_for_its_own_records_alone(bench: Bench) -> None:
+    bench.write("bills_2026-11-01.csv", BILLS + _line(1, "2026-09-30"))
+    bench.write("bills_2026-11-08.csv", BILLS + _line(2, "2026-10-02"))
+    _take(bench, _settings())
+    assert _counting(bench) == [1, 2]
+
+
+def test_a_period_file_speaks_for_its_period_alone(bench: Bench) -> None:
+    bench.write("bills_2026-09_on_2026-10-01.csv", BILLS + _line(1, "2026-09-30"))
+    bench.write(
+        "bills_2026-10_on_2026-11-01.csv", BILLS + _line(2, "2026-10-02") + _line(3, "2026-10-31")
+    )
+    bench.write("bills_2026-10_on_2026-11-09.csv", BILLS + _line(3, "2026-10-31"))
+    _take(bench, MONTHLY)
+    assert _counting(bench) == [1, 3]
+
+
+def test_the_same_bytes_exported_later_are_the_later_export(bench: Bench) -> None:
+    bench.write("bills_2026-11-08.csv", BILLS + _line(1, "2026-09-30", "2.00"))
+    bench.write("bills_2026-11-15.csv", BILLS + _line(1, "2026-09-30"))
+    _take(bench, FULL)
+    bench.write("bills_2026-11-01.csv", BILLS + _line(1, "2026-09-30"))
+    bench.write("bills_2026-11-22.csv", BILLS + _line(1, "2026-09-30", "2.00"))
+    _take(bench, FULL)
+    assert bench.rows("select line_total::varchar from accepted.supplier_bill_lines") == [("2.00",)]
+    assert bench.rows("select file_name from raw.files order by 1") == [
+        ("bills_2026-11-15.csv",),
+        ("bills_2026-11-22.csv",),
+    ]
+
+
+def test_a_record_that_comes_back_counts_again(bench: Bench) -> None:
+    bench.write("bills_2026-11-01.csv", BILLS + _line(1, "2026-09-30"))
+    bench.write("bills_2026-11-08.csv", BILLS)
+    bench.write("bills_2026-11-15.csv", BILLS + _line(1, "2026-09-30"))
+    _take(bench, FULL)
+    assert _counting(bench) == [1]
+
+
+@pytest.mark.parametrize("damage", ["S,B1\n", ",,,2026-10-02,ALDER,URN,1,1.00,1.00\n"])
+def test_a_file_with_a_record_that_cannot_be_told_makes_nothing_vanish(
+    bench: Bench, damage: str
+) -> None:
+    bench.write("bills_2026-11-01.csv", BILLS + _line(1, "2026-09-30"))
+    bench.write("bills_2026-11-08.csv", BILLS + _line(2, "2026-10-02") + damage)
+    _take(bench, FULL)
+    assert [n for n in _counting(bench) if n] == [1, 2]
+
+
+def test_an_older_file_that_comes_late_makes_nothing_vanish(bench: Bench) -> None:
+    bench.write("bills_2026-11-08.csv", BILLS + _line(1, "2026-09-30") + _line(2, "2026-10-02"))
+    _take(bench, FULL)
+    bench.write("bills_2026-11-01.csv", BILLS + _line(1, "2026-09-30"))
+    _take(bench, FULL)
+    assert _counting(bench) == [1, 2]
+
+
+def test_an_empty_full_export_waits_for_confirmation_and_is_asked_once(bench: Bench) -> None:
+    bench.write("bills_2026-11-01.csv", BILLS + _line(1, "2026-09-30") + _line(2, "2026-10-02"))
+    _take(bench, FULL, is_confirmed=False)
+    bench.write("bills_2026-11-08.csv", BILLS)
+    with pytest.raises(
+        DropError, match=r"(?s)bills_2026-11-08.csv: 2 of 2 .* --confirm"
+    ) as refused:
+        _take(bench, FULL, is_confirmed=False)
+    assert refused.value.exit_code == 2
+    _take(bench, FULL, is_confirmed=True)
+    assert _counting(bench) == []
+    _take(bench, FULL, is_confirmed=False)
+
+
+def test_as_many_may_vanish_as_the_group_says(bench: Bench) -> None:
+    lines = [_line(n, "2026-10-02") for n in range(1, 21)]
+    bench.write("bills_2026-11-01.csv", BILLS + "".join(lines))
+    bench.write("bills_2026-11-08.csv", BILLS + "".join(lines[1:]))
+    _take(bench, FULL, is_confirmed=False)  # one of twenty: 5 %, not more
+    bench.write("bills_2026-11-15.csv", BILLS + "".join(lines[3:]))
+    with pytest.raises(DropError, match="2 of 19"):
+        _take(bench, FULL, is_confirmed=False)
+
+
+def test_what_changes_in_a_closed_month_says_so(bench: Bench) -> None:
+    closing = {"closed_months": {"2026-09": date(2026, 10, 5)}}
+    settings = FULL.model_copy(update=closing)
+    second, third = _line(2, "2026-09-30"), _line(3, "2026-10-01")
+    bench.write("bills_2026-10-01.csv", BILLS + _line(1, "2026-09-30") + second + third)
+    bench.write("bills_2026-10-04.csv", BILLS + _line(1, "2026-09-30", "2.00") + second + third)
+    moved, dearer = _line(1, "2026-10-02", "2.00"), _line(3, "2026-10-01", "3.00")
+    bench.write("bills_2026-10-08.csv", BILLS + moved + dearer + _line(4, "2026-09-29"))
+    _take(bench, settings)
+    assert bench.rows(
+        "select record_key, kind, column_name, touches from quality.changes order by all"
+    ) == [
+        ("S|B1|1", "changed", "bill_date", "closed month"),
+        ("S|B1|1", "changed", "line_total", None),
+        ("S|B1|1", "changed", "unit_cost", None),
+        ("S|B1|2", "vanished", None, "closed month"),
+        ("S|B1|3", "changed", "line_total", None),
+        ("S|B1|3", "changed", "unit_cost", None),
+        ("S|B1|4", "added", None, "closed month"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("name", "pattern", "slice_", "exported"),
+    [
+        ("bills_2026-10.csv", "%Y-%m", Slice(date(2026, 10, 1), date(2026, 11, 1)), None),
+        ("bills_2026-12_2026-12-31.csv", "%Y-%m",
+         Slice(date(2026, 12, 1), date(2027, 1, 1)), date(2026, 12, 31)),
+        ("bills_2026-10-01_2026-10-31.csv", "%Y-%m-%d",
+         Slice(date(2026, 10, 1), date(2026, 11, 1)), None),
+        ("bills_2026-10-01_2026-10-31_2026-11-02.csv", "%Y-%m-%d",
+         Slice(date(2026, 10, 1), date(2026, 11, 1)), date(2026, 11, 2)),
+        ("bills_2026.csv", "%Y", Slice(date(2026, 1, 1), date(2027, 1, 1)), None),
+    ],
+)  # fmt: skip
+def test_the_period_is_read_from_the_name(
+    name: str, pattern: str, slice_: Slice, exported: date | None
+) -> None:
+    settings = _settings(slice="period", period=pattern)
+    assert slice_of(name, settings, "stock", "supplier_bill_lines") == slice_
+    at = match(name, settings).exported_at
+    assert (at.date() if at else None) == exported
+
+
+def test_a_full_file_needs_no_period_in_its_name() -> None:
+    assert slice_of("bills_x.csv", FULL, "stock", "supplier_bill_lines") == EVERYTHING
+
+
+def test_a_name_without_its_period_is_refused() -> None:
+    with pytest.raises(DropError, match="does not name its period"):
+        match("bills_october.csv", MONTHLY)
