@@ -18,17 +18,6 @@ def reject_unreadable(con: duckdb.DuckDBPyConnection) -> None:
     )
 
 
-def note_files(con: duckdb.DuckDBPyConnection) -> None:
-    """What was noticed while files were read becomes a note."""
-    con.execute(
-        """
-        insert into quality.notes
-        select feed, rule_code, file_id, line, '', null, null, null, detail
-        from raw.file_notes
-        """
-    )
-
-
 def tell_older_versions(con: duckdb.DuckDBPyConnection) -> None:
     """A reject of a record that has an older version says so: the older one is not used."""
     con.execute(

@@ -50,6 +50,14 @@ found as (
         count(*) as found_count
     from {{ source("quality", "rejects") }}
     group by rule_code
+
+    union all
+
+    select
+        rule_code,
+        count(*) as found_count
+    from {{ source("quality", "notes") }}
+    group by rule_code
 ),
 
 found_once as (

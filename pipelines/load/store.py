@@ -30,6 +30,10 @@ _TABLES = {
     "quality.rejects": _FINDING_COLUMNS,
     "quality.notes": _FINDING_COLUMNS,
     "raw.vanished": "feed VARCHAR, file_id VARCHAR, line BIGINT",
+    "quality.doubled_times": """
+        feed VARCHAR, file_id VARCHAR, line BIGINT, record_key VARCHAR, case_number VARCHAR,
+        column_name VARCHAR, wall VARCHAR, earlier_at TIMESTAMP, later_at TIMESTAMP, taken VARCHAR
+    """,
     "quality.outdated": """
         feed VARCHAR, file_id VARCHAR, line BIGINT, fate VARCHAR, by_file_id VARCHAR, by_line BIGINT
     """,

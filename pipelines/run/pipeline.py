@@ -26,12 +26,12 @@ from reports.swap import require_writable
 from validation.account import (
     account_files,
     move_held,
-    note_files,
     reject_unreadable,
     tell_older_versions,
 )
 from validation.catalogue import catalogue
 from validation.contracts import judge
+from validation.notes import note_records
 from validation.parse import parse_feed
 from validation.publish_rules import publish_rules
 
@@ -118,11 +118,11 @@ def _build(
                 parse_feed(con, feed, in_force.settings)
             require_confirmed(con, in_force.settings, request.is_confirmed)
             reject_unreadable(con)
-            note_files(con)
         with stages("judge"):
             for feed in FEEDS.values():
                 judge(con, feed)
             tell_older_versions(con)
+            note_records(con)
             for feed in FEEDS.values():
                 move_held(con, feed)
             account_files(con)

@@ -19,6 +19,7 @@ from pipelines.run.database import settings
 from validation.account import reject_unreadable
 from validation.catalogue import Edit, Example
 from validation.contracts import judge
+from validation.notes import note_records
 from validation.parse import parse_feed
 
 LOADED_AT = datetime(2026, 11, 16, 12, tzinfo=UTC)
@@ -73,6 +74,12 @@ class Court:
         reject_unreadable(self.con)
         judge(self.con, feed(name))
         return self.rejects(name)
+
+    def notes_of_example(self, example: Example) -> list[Reject]:
+        """The notes on an example's own feed."""
+        self.judge_example(example)
+        note_records(self.con)
+        return self.rejects(example.feed, "notes")
 
     def _read_text(self, name: str, text: str) -> None:
         self._drops += 1
@@ -163,18 +170,19 @@ class Court:
         judge(self.con, feed(name))
         return self.rejects(name)
 
-    def rejects(self, name: str) -> list[Reject]:
+    def rejects(self, name: str, table: str = "rejects") -> list[Reject]:
         return [
             Reject(*row)
             for row in self.con.execute(
                 "select rule_code, line, record_key, column_name, value, detail "
-                "from quality.rejects where feed = ? order by line, rule_code, column_name",
+                f"from quality.{table} where feed = ? order by line, rule_code, column_name",
                 [name],
             ).fetchall()
         ]
 
     def clear(self) -> None:
-        for table in ("raw.files", "raw.file_columns", "raw.unreadable", "quality.rejects",
+        for table in ("raw.files", "raw.file_columns", "raw.unreadable", "raw.file_notes",
+                      "quality.rejects", "quality.notes", "quality.doubled_times",
                       "quality.outdated"):  # fmt: skip
             self.con.execute(f"delete from {table}")
         for name in self._touched:

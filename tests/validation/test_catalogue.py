@@ -19,6 +19,7 @@ from validation.contracts.known import reference_rule
 from validation.contracts.records import rules_for
 
 HELD_BACK = [rule for rule in catalogue().values() if rule.effect is Effect.HELD_BACK]
+NOTED = [rule for rule in catalogue().values() if rule.effect is Effect.NOTED]
 REPORTED = [rule for rule in catalogue().values() if rule.effect is Effect.REPORTED]
 
 #: An entry that is whole; the tests below break one field at a time.
@@ -56,6 +57,15 @@ def test_rejecting_example_is_held_back_by_its_rule_alone(court, rule: Rule) -> 
     assert {r.rule for r in rejects} - consequence <= {rule.code}
 
 
+@pytest.mark.parametrize("rule", NOTED, ids=lambda rule: rule.code)
+def test_what_is_noted_holds_nothing_back_and_its_twin_is_not_noted(court, rule: Rule) -> None:
+    assert rule.code not in {n.rule for n in court.notes_of_example(rule.accepts)}
+    notes = court.notes_of_example(rule.rejects)
+    assert {n.rule for n in notes} == {rule.code}
+    assert rule.rejects.column in {None, *(n.column for n in notes)}
+    assert court.rejects(rule.rejects.feed) == []
+
+
 def test_every_rule_that_a_contract_can_report_has_an_entry() -> None:
     reportable = {rule.code for feed in FEEDS.values() for rule in rules_for(feed).rules}
     reportable |= {reference_rule(c) for feed in FEEDS.values() for c in feed.columns} - {None}
@@ -67,7 +77,7 @@ def test_every_rule_that_a_contract_can_report_has_an_entry() -> None:
 
 def test_every_reported_rule_names_its_model_and_its_twin() -> None:
     assert all(rule.model == f"finding_{rule.code}" and rule.twin for rule in REPORTED)
-    assert all(rule.model is None for rule in HELD_BACK)
+    assert all(rule.model is None for rule in HELD_BACK + NOTED)
 
 
 def test_sentences_are_sentences_and_blame_nobody() -> None:

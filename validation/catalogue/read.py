@@ -64,8 +64,8 @@ def _rule(path: Path, code: str, entry: object) -> Rule:
 
 def _require_proof(where: str, rule: Rule) -> None:
     has_examples = rule.accepts is not None and rule.rejects is not None
-    if rule.effect is Effect.HELD_BACK and not has_examples:
-        raise CatalogueError(f"{where}: a held_back rule has an accepts and a rejects example")
+    if rule.effect is not Effect.REPORTED and not has_examples:
+        raise CatalogueError(f"{where}: a {rule.effect} rule has an accepts and a rejects example")
     if rule.effect is Effect.REPORTED and (rule.twin is None or not rule.needs):
         raise CatalogueError(f"{where}: a reported rule has its lawful twin and what it needs")
 

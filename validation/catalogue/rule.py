@@ -15,10 +15,12 @@ class Severity(StrEnum):
 
 
 class Effect(StrEnum):
-    """What the rule does: keep a record out of ``accepted``, or report what trusted ones show."""
+    """What the rule does: keep a record out of ``accepted``, report what trusted ones show, or note
+    what is worth a look and changes nothing."""
 
     HELD_BACK = "held_back"
     REPORTED = "reported"
+    NOTED = "noted"
 
 
 #: When a reject or finding of that severity must be acted on.
@@ -65,8 +67,9 @@ class Example:
 class Rule:
     """One rule: what it says to a clerk, how to mend it, who mends it, and where it is from.
 
-    ``needs`` are (feed, column) pairs without which the rule is *not checked*. A held-back rule has
-    an accepting and a rejecting example; a reported one has its lawful ``twin`` in words.
+    ``needs`` are (feed, column) pairs without which the rule is *not checked*. A rule that holds
+    back or notes has an accepting and a rejecting example; a reported one has its lawful ``twin``
+    in words.
     """
 
     code: str
@@ -86,5 +89,5 @@ class Rule:
 
     @property
     def model(self) -> str | None:
-        """The dbt model that finds it; none for a rule that holds records back."""
+        """The dbt model that finds it; none for a rule that judges records."""
         return f"finding_{self.code}" if self.effect is Effect.REPORTED else None

@@ -16,6 +16,7 @@ from validation.contracts.rejects import (
     write_rejects,
 )
 from validation.contracts.schema import Contract, build_contract
+from validation.parse.totals import forget_other_rejects
 
 #: Records in one frame: bounds memory to a few hundred megabytes.
 BATCH_ROWS = 1_000_000
@@ -40,6 +41,7 @@ def judge(con: duckdb.DuckDBPyConnection, feed: Feed, batch_rows: int = BATCH_RO
         for frame in _batches(con, feed, contract, batch_rows):
             write_rejects(con, feed, contract.find(frame))
     forget_earlier(con)
+    forget_other_rejects(con, feed.name)
     drop_known_tables(con, feed)
 
 

@@ -4,7 +4,8 @@ Every value is gated by a pattern before it is cast: a cast alone turns '10.5' i
 an offset away. The typed value of text that breaks its form is NULL; ``diagnosis`` names the rule.
 """
 
-from collections.abc import Mapping
+import re
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from pipelines.feeds import Column, Form
@@ -26,6 +27,23 @@ _COUNT = r"-?\d{1,15}"
 _PARTIAL_DATE = r"(9999|[12]\d{3})-(99|0[1-9]|1[0-2])-(99|0[1-9]|[12]\d|3[01])"
 _TWO_DIGIT_YEAR = r"\d{1,2}[/.-]\d{1,2}[/.-]\d{2}([T ].*)?"
 _DAY_NUMBER = r"[2-6]\d{4}(\.\d+)?"
+#: Error words of cells (ISO/IEC 29500-1).
+_ERROR_WORDS = ("#N/A", "#REF!", "#VALUE!", "#NAME?", "#DIV/0!", "#NUM!", "#NULL!")
+_MONTH = "(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)"
+#: What spreadsheets make of identifiers: 1.00E+05, 2-Jan, 2-Jan-26, Jan-26, ="007".
+_DAMAGED = (
+    rf"(?i)\d+(\.\d+)?E[+-]\d{{2,3}}|\d{{1,2}}-{_MONTH}(-\d{{2,4}})?|{_MONTH}-\d{{2}}"
+    r'|=.*|#+'
+)
+#: Letters beyond ASCII as UTF-8 read as Windows-1252: a lead byte with a trail byte that is no
+#: quotation mark or dash of its own right, and the marks of typographic punctuation.
+_DOUBLE_ENCODED = (
+    "[\u00c2-\u00c5\u00ce-\u00d1]"
+    "[\u0080-\u00bf\u20ac\u201a\u0192\u201e\u2020\u2021\u02c6\u2030\u0160\u2039\u0152\u017d\u2022\u02dc"
+    "\u2122\u0161\u203a\u0153\u017e\u0178]"
+    "|\u00e2\u20ac[\u0080-\u00bf\u0153\u0153\u2122\u02dc\u201c\u201d\u2018\u2019\u00a6]|\u00ef\u00bf\u00bd"
+)
+_LONGEST = {Form.TEXT: 500, Form.NAME: 500, Form.CODES: 5_000, Form.PROSE: 20_000}
 _CURRENCY = "[$€£]"
 _WHOLE = r"(\d{1,3}([, \x{00A0}]\d{3})+|\d{1,16})"
 #: The text forms; identifiers have a length of their own.
@@ -40,10 +58,14 @@ _DECIMALS = {Form.MONEY: 2, Form.COST: 4, Form.QUANTITY: 4, Form.NUMBER: 4}
 
 @dataclass(frozen=True)
 class Hygiene:
-    """What is proven of a feed's files: only printable ASCII; no line break inside a record."""
+    """What is proven of a feed's files: only printable ASCII; no line break inside a record.
+
+    ``widths``: each separator of its files, with the fewest columns that a file of it has.
+    """
 
     is_plain: bool
     has_breaks: bool
+    widths: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -86,12 +108,12 @@ def reading(
         return ColumnReading({name: f"{scaled}as decimal(18,4))"}, [name], f"{name} is null")
     match form:
         case Form.INSTANT:
-            utc = {name: _instant(t, _clock_zone(how))}
+            utc = {name: _instant(t, clock_zone(how))}
             return ColumnReading(utc, [name, _local(name)], f"{name} is null")
         case Form.PAPER:
             alone = identifier(f"{column.name}_alone")
             first = {
-                name: _instant(t, _clock_zone(how)),
+                name: _instant(t, clock_zone(how)),
                 alone: f"case when {_full(t, _DATE)} then try_cast({t} as date) end",
             }
             day = f"coalesce({alone}, cast({_local(name)} as date))"
@@ -127,19 +149,33 @@ def evidence(column: Column) -> str:
     return names[1] if column.form is Form.PAPER else names[0]
 
 
-def diagnosis(column: Column, how: Reading) -> tuple[str, str]:
+def diagnosis(column: Column, hygiene: Hygiene, how: Reading) -> tuple[str, str]:
     """SQL of the rule code and of the detail in words, for text that broke its form."""
+    rule, detail = _diagnosis(column, hygiene, how)
+    is_error = f"{text_name(column.name)} in ({_words(_ERROR_WORDS)})"
+    return f"case when {is_error} then 'spreadsheet_error' else {rule} end", detail
+
+
+def _diagnosis(column: Column, hygiene: Hygiene, how: Reading) -> tuple[str, str]:
     t, form = text_name(column.name), column.form
     is_day_number = _full(t, _DAY_NUMBER)
     if form in TEXT_FORMS:
+        is_prose = form is Form.PROSE
+        broken = f"contains({t}, chr(10)) or contains({t}, chr(13))"
         rule = (
-            f"case when contains({t}, chr(10)) or contains({t}, chr(13)) "
-            f"then 'line_break_in_field' when regexp_matches({t}, '{_UNSAFE}') "
-            "then 'control_character' else 'not_an_identifier' end"
+            f"case when {_holds_record(t, hygiene) if is_prose else 'false'} "
+            "then 'swallowed_record' "
+            f"when {not is_prose} and ({broken}) then 'line_break_in_field' "
+            f"when regexp_matches({t}, {literal(_UNSAFE_PROSE if is_prose else _UNSAFE)}) "
+            "then 'control_character' "
+            f"when {not is_prose} and regexp_matches({t}, {literal(_DOUBLE_ENCODED)}) "
+            "then 'double_encoded_text' "
+            f"when {form in _KEY_FORMS} and {_full(t, _DAMAGED)} then 'spreadsheet_identifier' "
+            f"else {literal('not_an_identifier' if form in _KEY_FORMS else 'text_too_long')} end"
         )
         return rule, literal(_expected(form))
     if form in _DATED:
-        day, zone = as_iso(t, how.dates), _clock_zone(how)
+        day, zone = as_iso(t, how.dates), clock_zone(how)
         other = "not_an_instant" if form in {Form.INSTANT, Form.PAPER} else "not_a_date"
         rule = (
             f"case when {_full(t, _TWO_DIGIT_YEAR)} then 'two_digit_year' "
@@ -183,19 +219,40 @@ def _full(t: str, pattern: str) -> str:
 def _text(t: str, form: Form, hygiene: Hygiene) -> str:
     if not hygiene.is_plain:
         t = f"nfc_normalize({t})"
-    tests = []
+    length = "strlen" if hygiene.is_plain else "length"
+    tests = [f"{length}({t}) <= {_LONGEST.get(form, 64)}"]
     if form in _KEY_FORMS:
-        tests.append(f"strlen({t}) <= 64" if hygiene.is_plain else f"length({t}) <= 64")
+        # A comparison first: hardly any identifier comes to the pattern, which is far slower.
+        tests.append(f"not (({t} < '>' or strlen({t}) = 6) and {_full(t, _DAMAGED)})")
+    else:
+        tests.append(f"not ({t} < '$' and {t} in ({_words(_ERROR_WORDS)}))")
     if not hygiene.is_plain:
         unsafe = _UNSAFE_PROSE if form is Form.PROSE else _UNSAFE
         tests.append(f"not regexp_matches({t}, {literal(unsafe)})")
-    elif hygiene.has_breaks and form is not Form.PROSE:
+        if form is not Form.PROSE:
+            tests.append(f"not regexp_matches({t}, {literal(_DOUBLE_ENCODED)})")
+    if hygiene.has_breaks and form is Form.PROSE:
+        tests.append(f"not ({_holds_record(t, hygiene)})")
+    elif hygiene.is_plain and hygiene.has_breaks and form is not Form.PROSE:
         tests.append(f"not contains({t}, chr(10)) and not contains({t}, chr(13))")
     value = f"regexp_replace({t}, '\\s*;\\s*', ';', 'g')" if form is Form.CODES else t
-    return f"case when {' and '.join(tests)} then {value} end" if tests else value
+    return f"case when {' and '.join(tests)} then {value} end"
 
 
-def _clock_zone(how: Reading) -> str:
+def _holds_record(t: str, hygiene: Hygiene) -> str:
+    """SQL: a line inside the text has as many separators as a record of the file."""
+    patterns = [
+        rf"\n([^\n]*{re.escape(mark)}){{{columns - 1},}}" for mark, columns in hygiene.widths
+    ]
+    lines = " or ".join(f"regexp_matches({t}, {literal(pattern)})" for pattern in patterns)
+    return f"(contains({t}, chr(10)) and ({lines}))" if lines else "false"
+
+
+def _words(words: Iterable[str]) -> str:
+    return ", ".join(map(literal, words))
+
+
+def clock_zone(how: Reading) -> str:
     """SQL of the zone of times without an offset: the source's own, else that of the place."""
     return literal(how.zone) if how.zone else "zone"
 

@@ -8,17 +8,12 @@ import duckdb
 
 from pipelines.feeds import Feed
 from pipelines.load.ways import ways_of_writing
-from pipelines.sources import Reading, Settings
-from pipelines.sqltext import identifier, literal
-from validation.parse.forms import (
-    ColumnReading,
-    Hygiene,
-    cleaned,
-    diagnosis,
-    evidence,
-    reading,
-    text_name,
-)
+from pipelines.sources import Settings
+from pipelines.sqltext import identifier
+from validation.parse.doubled import mark_doubled
+from validation.parse.forms import ColumnReading, diagnosis, evidence, reading, text_name
+from validation.parse.source import Source
+from validation.parse.totals import reject_totals
 from validation.parse.units import unit_factors
 
 NO_SETTINGS = Settings()
@@ -38,7 +33,7 @@ def parse_feed(
     """
     con.execute(f"create or replace table accepted.{feed.name} ({feed.ddl})")
     for how, files in ways_of_writing(con, feed, settings):
-        source = _Source(con, feed, how, files)
+        source = Source(con, feed, how, files)
         factors = unit_factors(con, feed, how)
         readings = [reading(column, source.hygiene, how, factors) for column in feed.columns]
         values = ", ".join(
@@ -54,89 +49,12 @@ def parse_feed(
             """
         )
         _name_faults(con, feed, source, readings)
-
-
-class _Source:
-    """The current records of a raw feed, and the layers of SQL that read them."""
-
-    def __init__(
-        self, con: duckdb.DuckDBPyConnection, feed: Feed, how: Reading, files: list[str] | None
-    ) -> None:
-        self.feed = feed
-        self.how = how
-        self.hygiene = _hygiene(con, feed)
-        self.of_files = f"file_id in ({', '.join(map(literal, files))})" if files else "true"
-        self.where = f"where r.{self.of_files}" if files else "where true"
-        self.where += _and_current(con, feed)
-
-    def texts(self) -> str:
-        """Query of the cleaned text of every column, ``zone``, file_id and line."""
-        columns = ", ".join(
-            f"{cleaned(name, self.hygiene, self.how)} as {text_name(name)}"
-            for name in self.feed.column_names
-        )
-        zone, joins = _zone(self.feed, self.hygiene, self.how)
-        return (
-            f"select {columns}, {zone} as zone, r.file_id, r.line "
-            f"from raw.{self.feed.name} r {joins} {self.where}"
-        )
-
-    def first_layer(self, readings: list[ColumnReading]) -> str:
-        """Query of the first layer of every reading, the texts kept beside."""
-        values = ", ".join(f"{sql} as {name}" for r in readings for name, sql in r.first.items())
-        return f"select {values}, * from ({self.texts()})"
-
-    @property
-    def record_key(self) -> str:
-        """SQL of a record's key: its parts with '|' between."""
-        return " || '|' || ".join(f"coalesce({text_name(name)}, '')" for name in self.feed.key)
-
-
-def _hygiene(con: duckdb.DuckDBPyConnection, feed: Feed) -> Hygiene:
-    is_plain, has_breaks = con.execute(
-        """
-        select coalesce(bool_and(is_plain), true),
-            coalesce(bool_or(record_lines <> records_read), false)
-        from raw.files where feed = ? and set_aside is null
-        """,
-        [feed.name],
-    ).fetchall()[0]
-    return Hygiene(bool(is_plain), bool(has_breaks))
-
-
-def _and_current(con: duckdb.DuckDBPyConnection, feed: Feed) -> str:
-    outdated = con.execute(
-        "select count(*) from quality.outdated where feed = ?", [feed.name]
-    ).fetchall()[0][0]
-    if not outdated:
-        return ""
-    return (
-        f" and not exists (select 1 from quality.outdated o where o.feed = {literal(feed.name)} "
-        "and o.file_id = r.file_id and o.line = r.line)"
-    )
-
-
-def _zone(feed: Feed, hygiene: Hygiene, how: Reading) -> tuple[str, str]:
-    """SQL of the zone of a record's place, and the joins that find it."""
-    joins, zones = [], []
-    for place in feed.zone_from:
-        known = (
-            "select c.case_number as place, min(l.time_zone) as time_zone "
-            "from accepted.cases c join accepted.locations l using (location_id) "
-            "group by c.case_number"
-            if place == "case_number"
-            else "select location_id as place, min(time_zone) as time_zone "
-            "from accepted.locations group by location_id"
-        )
-        alias = f"z_{place}"
-        text = cleaned(place, hygiene, how)
-        joins.append(f"left join ({known}) {alias} on {alias}.place = {text}")
-        zones.append(f"{alias}.time_zone")
-    return f"coalesce({', '.join([*zones, 'cast(null as varchar)'])})", " ".join(joins)
+        reject_totals(con, source)
+        mark_doubled(con, source)
 
 
 def _name_faults(
-    con: duckdb.DuckDBPyConnection, feed: Feed, source: _Source, readings: list[ColumnReading]
+    con: duckdb.DuckDBPyConnection, feed: Feed, source: Source, readings: list[ColumnReading]
 ) -> None:
     texts, origin = identifier, f"raw.{feed.name} r {source.where}"
     if not source.how.is_declared:
@@ -150,39 +68,20 @@ def _name_faults(
     ).fetchall()[0]
     for i, column in enumerate(feed.columns):
         if written[i] != read[i]:
-            rule, detail = diagnosis(column, source.how)
+            rule, detail = diagnosis(column, source.hygiene, source.how)
             layer = source.first_layer([readings[i]])
             fault = f"{text_name(column.name)} is not null and {readings[i].fault}"
-            _insert_rejects(con, source, column.name, rule, detail, f"({layer}) where {fault}")
+            source.write(con, "rejects", f"({layer}) where {fault}", rule, detail, column.name)
     if feed.name == "locations":
         _reject_unknown_zones(con, source)
 
 
-def _insert_rejects(
-    con: duckdb.DuckDBPyConnection,
-    source: _Source,
-    column: str,
-    rule: str,
-    detail: str,
-    faulty: str,
-) -> None:
-    case_number = text_name("case_number") if source.feed.has_case else "null"
-    con.execute(
-        f"""
-        insert into quality.rejects
-        select {literal(source.feed.name)}, {rule}, file_id, line, {source.record_key},
-            {case_number}, {literal(column)}, left({text_name(column)}, 500), {detail}
-        from {faulty}
-        """
-    )
-
-
-def _reject_unknown_zones(con: duckdb.DuckDBPyConnection, source: _Source) -> None:
+def _reject_unknown_zones(con: duckdb.DuckDBPyConnection, source: Source) -> None:
     """A zone that the zone database does not know would stop every time of the place."""
     known = "(select name from pg_timezone_names())"
-    _insert_rejects(
-        con, source, "time_zone", "'not_in_list'",
-        "'Expected a zone of the IANA zone database, such as America/Chicago.'",
-        f"({source.texts()}) where {text_name('time_zone')} not in {known}",
+    source.write(
+        con, "rejects", f"({source.texts()}) where {text_name('time_zone')} not in {known}",
+        "'not_in_list'", "'Expected a zone of the IANA zone database, such as America/Chicago.'",
+        "time_zone",
     )  # fmt: skip
     con.execute(f"update accepted.locations set time_zone = null where time_zone not in {known}")

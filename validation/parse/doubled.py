@@ -1,0 +1,75 @@
+"""Local times that come twice, when summer time ends: marked, with both instants."""
+
+import duckdb
+
+from pipelines.feeds import Form
+from pipelines.sources.written import as_iso
+from pipelines.sqltext import identifier, literal
+from validation.parse.forms import clock_zone, text_name
+from validation.parse.source import Source
+
+#: The hours in which zones set their clocks back: other hours are not looked at.
+NIGHT_HOURS = ("00", "01", "02", "03", "21", "22", "23")
+_BARE_NIGHT = (
+    rf"\d{{4}}-\d{{2}}-\d{{2}}[T ]({'|'.join(NIGHT_HOURS)}):[0-5]\d(:[0-5]\d(\.\d{{1,6}})?)?"
+)
+
+
+def mark_doubled(con: duckdb.DuckDBPyConnection, source: Source) -> None:
+    """Add to ``quality.doubled_times`` every time without an offset that its place had twice."""
+    feed = source.feed
+    timed = [c.name for c in feed.columns if c.form in {Form.INSTANT, Form.PAPER}]
+    if not timed:
+        return
+    walls = {name: as_iso(text_name(name), source.how.dates) for name in timed}
+    is_bare = " or ".join(
+        f"(substr({wall}, 12, 2) in ({', '.join(map(literal, NIGHT_HOURS))}) "
+        f"and regexp_full_match({wall}, {literal(_BARE_NIGHT)}))"
+        for wall in walls.values()
+    )
+    fields = ", ".join(
+        f"{{column_name: {literal(name)}, wall: {wall}, earlier_at: a.{identifier(name)}}}"
+        for name, wall in walls.items()
+    )
+    con.execute(
+        f"""
+        insert into quality.doubled_times
+        with bare as (select * from ({source.texts()}) where {is_bare}),
+        fields as (
+            select t.file_id, t.line, {clock_zone(source.how)} as zone,
+                {source.record_key} as record_key,
+                {text_name("case_number") if feed.has_case else "null"} as case_number,
+                unnest([{fields}], recursive := true)
+            from bare t
+            join accepted.{feed.name} a on a.file_id = t.file_id and a.line = t.line
+        ),
+        both as (
+            -- Three hours on, the clocks have gone back: what they showed then, less three.
+            select *, timezone('UTC', timezone(
+                zone, try_cast(wall as timestamp) + interval 3 hour
+            )) - interval 3 hour as later_at
+            from fields
+            where regexp_full_match(wall, {literal(_BARE_NIGHT)})
+        )
+        select {literal(feed.name)}, file_id, line, record_key, case_number, column_name, wall,
+            earlier_at, later_at, 'earlier'
+        from both
+        where later_at > earlier_at
+            and timezone(zone, timezone('UTC', later_at)) = try_cast(wall as timestamp)
+        """
+    )
+
+
+def note_doubled(con: duckdb.DuckDBPyConnection) -> None:
+    """Each of them becomes a note that says which instant was taken."""
+    con.execute(
+        """
+        insert into quality.notes
+        select feed, 'ambiguous_local_time', file_id, line, record_key, case_number, column_name,
+            wall, 'The clocks showed it at ' || strftime(earlier_at, '%Y-%m-%d %H:%M')
+            || ' UTC and at ' || strftime(later_at, '%Y-%m-%d %H:%M') || ' UTC; the ' || taken
+            || ' is taken' || case when taken = 'later'
+                then ', because the chain of custody holds with it.' else '.' end
+        from quality.doubled_times
+        """
+    )
