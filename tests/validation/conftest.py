@@ -16,6 +16,7 @@ from pipelines.feeds import FEEDS, feed
 from pipelines.load import create_schemas, find_files, load_drop
 from pipelines.load.versions import rank_versions
 from pipelines.run.database import settings
+from tests.pipelines.conftest import bench  # noqa: F401 (a fixture)
 from validation.account import reject_unreadable
 from validation.catalogue import Edit, Example
 from validation.contracts import judge
