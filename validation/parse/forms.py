@@ -259,16 +259,21 @@ def clock_zone(how: Reading) -> str:
 
 def _instant(t: str, zone: str) -> str:
     """UTC of an instant. A bare local time needs ``zone``: in the doubled hour the earlier instant
-    is taken; in the missing hour there is none."""
-    late = f"timezone({zone}, try_cast({t} as timestamp))"
-    earlier = (
-        f"case when timezone({zone}, {late} - interval '60 minute') = try_cast({t} as timestamp) "
-        f"then {late} - interval '60 minute' "
-        f"when timezone({zone}, {late}) = try_cast({t} as timestamp) then {late} end"
+    is taken; in the missing hour there is none.
+
+    The engine takes the later of two. Three hours before, the clocks had not gone back yet, so
+    three hours after that instant is the earlier one, however far they went: half an hour or two.
+    """
+    wall = f"try_cast({t} as timestamp)"
+    early = f"timezone({zone}, {wall} - interval '3 hours') + interval '3 hours'"
+    late = f"timezone({zone}, {wall})"
+    bare = (
+        f"case when timezone({zone}, {early}) = {wall} then {early} "
+        f"when timezone({zone}, {late}) = {wall} then {late} end"
     )
     return (
         f"case when {_full(t, _WITH_OFFSET)} then timezone('UTC', try_cast({t} as timestamptz)) "
-        f"when {_full(t, _BARE)} then timezone('UTC', {earlier}) end"
+        f"when {_full(t, _BARE)} then timezone('UTC', {bare}) end"
     )
 
 
