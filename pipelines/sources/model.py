@@ -8,17 +8,17 @@ import re
 from collections.abc import Iterable
 from datetime import date
 from typing import Annotated, Literal, Self
-from zoneinfo import available_timezones
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
 
 from pipelines.feeds import FEEDS
+from pipelines.sources.zones import ZONES
 
 _NAME = re.compile(r"[a-z][a-z0-9_]{0,30}")
 
 
 def _zone(value: str) -> str:
-    if value not in available_timezones():
+    if value not in ZONES:
         raise ValueError("this is no zone of the IANA zone database, such as America/Chicago")
     return value
 

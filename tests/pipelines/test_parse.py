@@ -124,6 +124,8 @@ def test_money_is_read_exactly_or_refused(parsed_value, text: str, expected) -> 
         ("custody_events", "remarks", "one\ntwo", ("one\ntwo", None)),
         ("price_lists", "disclosure_keys", "a ; b", ("a;b", None)),
         ("locations", "time_zone", "Mars/Olympus", (None, "not_in_list")),
+        ("locations", "time_zone", "BST", (None, "not_in_list")),
+        ("locations", "time_zone", "Etc/GMT+5", ("Etc/GMT+5", None)),
     ],
 )
 def test_other_forms(parsed_value, feed: str, column: str, text: str, expected) -> None:

@@ -6,11 +6,14 @@ an errorDeclaration points at the corrective event) and of the NIST glossary's c
 (CNSSI 4009: each person who handled, date and time, each transfer).
 """
 
+import tomllib
 from datetime import timedelta
 
 import pytest
 
+from tests.validation.conftest import CHAIN_FILE
 from validation.catalogue import Edit, Example
+from validation.notes import note_records
 
 
 def chain(*edits: Edit, **case: str) -> Example:
@@ -182,3 +185,57 @@ def test_instant_is_kept_with_its_offset(court) -> None:
     assert offsets == [(timedelta(hours=5),)]
     missing = court.judge_example(chain(change("stored", occurred_at="")))
     assert ("missing_value", "EV-006") in {(r.rule, r.key) for r in missing}
+
+
+#: The night of 1 November 2026: 01:00 to 02:00 came twice in America/Chicago (zone database).
+_NIGHT = {"case_status": "open", "closed_at": "", "first_call_at": "2026-10-31T22:00-05:00",
+          "date_of_death": "2026-10-31"}  # fmt: skip
+
+
+def _night(departed: str, arrived: str, recorded: str = "2026-11-01T01:52-05:00") -> Example:
+    """Three events of that night; the arrival was recorded in the second hour."""
+    kept = {
+        "received": {"occurred_at": "2026-11-01T00:50-05:00"},
+        "departed": {"occurred_at": departed, "recorded_at": recorded},
+        "arrived": {"occurred_at": arrived, "recorded_at": "2026-11-01T01:55-06:00"},
+    }
+    steps = tomllib.loads(CHAIN_FILE.read_text(encoding="utf-8"))["steps"]
+    edits = [change(step, **columns) for step, columns in kept.items()]
+    edits += [drop(step) for step in steps if step not in kept]
+    return chain(*edits, **_NIGHT)
+
+
+@pytest.mark.parametrize("departed", ["2026-11-01T01:50-05:00", "2026-11-01T01:50"])
+def test_the_later_of_two_instants_is_taken_when_the_chain_holds_with_it(
+    court, departed: str
+) -> None:
+    assert court.judge_example(_night(departed, "2026-11-01T01:20")) == []
+    assert court.con.execute(
+        "select event_id, strftime(occurred_at, '%H:%M'), strftime(occurred_at_local, '%H:%M') "
+        "from accepted.custody_events order by occurred_at"
+    ).fetchall() == [
+        ("EV-001", "05:50", "00:50"),
+        ("EV-002", "06:50", "01:50"),
+        ("EV-003", "07:20", "01:20"),
+    ]
+    note_records(court.con)
+    told = {n.key: n.detail for n in court.rejects("custody_events", "notes")}
+    assert told["EV-003"] == (
+        "The clocks showed it at 2026-11-01 06:20 UTC and at 2026-11-01 07:20 UTC; the later is "
+        "taken, because the chain of custody holds with it."
+    )
+    assert "earlier is taken." in told.get("EV-002", "the earlier is taken.")
+
+
+def test_a_chain_that_neither_instant_mends_is_broken_as_it_was_read(court) -> None:
+    departed = "2026-11-01T03:00-06:00"
+    rejects = court.judge_example(_night(departed, "2026-11-01T01:20", departed))
+    assert [(r.rule, r.key) for r in rejects if r.rule != "chain_held"] == [
+        ("chain_place_break", "EV-003")
+    ]
+    assert court.con.execute("select taken from quality.doubled_times").fetchall() == [("earlier",)]
+
+
+def test_a_chain_that_holds_with_the_earlier_instant_keeps_it(court) -> None:
+    assert court.judge_example(_night("2026-11-01T00:55-05:00", "2026-11-01T01:20")) == []
+    assert court.con.execute("select taken from quality.doubled_times").fetchall() == [("earlier",)]

@@ -2,7 +2,8 @@
 
 Second reader: zoneinfo on the files of the package tzdata (IANA Time Zone Database, RFC 6557,
 https://www.iana.org/time-zones), not on a machine's own copy. DuckDB brings its own copy, too: if
-one zone disagrees from one day on, one of the two does not know its newest law yet.
+one zone disagrees from one day on, one of the two does not know its newest law yet. PEP 495, RFC
+6557, ISO 3166-1 and the members of the European Union are named from memory.
 """
 
 from collections.abc import Iterator
@@ -16,6 +17,7 @@ import pytest
 from pipelines.feeds import FEEDS
 from tests.pipelines.conftest import Bench
 from validation.account import account_files, move_held
+from validation.parse.doubled import NIGHT_HOURS
 
 DATABASE = files("tzdata") / "zoneinfo"
 #: The United States, Canada, the United Kingdom, Australia, New Zealand and the European Union
@@ -163,6 +165,39 @@ def test_a_time_with_its_offset_is_read_exactly_about_a_clock_change(
 ) -> None:
     samples = [sample for change in changes for sample in _with_offset(change)]
     assert _read(bench, samples) == (_expected(samples), [])
+
+
+def test_a_time_that_comes_twice_is_marked_with_both_instants_and_no_other_is(
+    bench: Bench, changes: list[Change]
+) -> None:
+    samples = [sample for change in changes for sample in _bare(change)]
+    _read(bench, samples)
+    marked = dict(
+        bench.rows("select cast(record_key as integer), later_at from quality.doubled_times")
+    )
+    expected = {}
+    for i, sample in enumerate(samples):
+        wall = datetime.fromisoformat(sample.written)
+        later = wall.replace(tzinfo=sample.zone, fold=1).astimezone(UTC)
+        if sample.instant is not None and later > sample.instant:
+            expected[i] = later.replace(tzinfo=None)
+    assert marked == expected
+    assert len(marked) > 500
+
+
+def test_clocks_are_set_back_in_the_hours_that_are_looked_at() -> None:
+    names = (line.split()[0] for line in (DATABASE.parent / "zones").read_text().splitlines())
+    hours = {
+        f"{wall:%H}"
+        for name in names
+        for change in _changes(_zone(name), *PERIOD)
+        if change.after < change.before and change.before - change.after <= timedelta(hours=3)
+        for wall in (
+            (change.at + change.after).replace(tzinfo=None),
+            (change.at + change.before).replace(tzinfo=None) - MINUTE,
+        )
+    }
+    assert hours <= set(NIGHT_HOURS)
 
 
 #: What the rules of the database say (tzdata 2026f), worked out by hand: neither reader is asked.

@@ -43,7 +43,7 @@ def mark_doubled(con: duckdb.DuckDBPyConnection, source: Source) -> None:
             from bare t
             join accepted.{feed.name} a on a.file_id = t.file_id and a.line = t.line
         ),
-        both as (
+        twice as (
             -- Three hours on, the clocks have gone back: what they showed then, less three.
             select *, timezone('UTC', timezone(
                 zone, try_cast(wall as timestamp) + interval 3 hour
@@ -53,7 +53,7 @@ def mark_doubled(con: duckdb.DuckDBPyConnection, source: Source) -> None:
         )
         select {literal(feed.name)}, file_id, line, record_key, case_number, column_name, wall,
             earlier_at, later_at, 'earlier'
-        from both
+        from twice
         where later_at > earlier_at
             and timezone(zone, timezone('UTC', later_at)) = try_cast(wall as timestamp)
         """

@@ -1,11 +1,14 @@
 """The custody events of a case as one chain, judged and held back as a whole."""
 
+from functools import partial
+
 import duckdb
 import pandera.polars as pa
 import polars as pl
 
 from pipelines.feeds import Feed
 from validation.contracts.chain.extract import case_batches, drop_corrections, find_corrections
+from validation.contracts.chain.later import LaterReadings
 from validation.contracts.chain.verdicts import Verdicts
 from validation.contracts.chain.walk import CHAIN_RULES, WALKED, walk_chains
 from validation.contracts.rejects import earlier_rejects
@@ -37,14 +40,18 @@ def judge_chains(
     find_corrections(con, feed)
     earlier = earlier_rejects(con).select("row_id", "rule_code")
     verdicts = Verdicts(con, feed, batch_rows)
+    later = LaterReadings(con)
     for frame in case_batches(con, feed, contract, batch_rows):
         found = contract.find(frame)
         rejected = pl.concat([earlier, found.select("row_id", "rule_code")])
         blocked = _blocked_cases(frame, rejected)
-        breaks = _chain_breaks(frame, blocked)
+        breaks = later.mended(
+            frame, _chain_breaks(frame, blocked), partial(_chain_breaks, blocked=blocked)
+        )
         named = pl.concat([rejected["row_id"], breaks["row_id"]])
         verdicts.add(found, blocked, breaks, _others(frame, blocked, breaks, named))
     verdicts.write()
+    later.write()
     drop_corrections(con)
 
 

@@ -1,0 +1,88 @@
+"""Custody events whose local time came twice: before a chain is called broken, the later is tried.
+
+Clocks go back once, so in the order in which the events were recorded the earlier reading comes
+first: only the last one, the last two and so on can be of the second hour.
+"""
+
+from collections.abc import Callable
+
+import duckdb
+import polars as pl
+
+_DOUBLED = "chain_doubled"
+_ORDER = ("case_key", "occurred_at", "recorded_at", "event_id")
+_NONE = pl.DataFrame(schema={"row_id": pl.Int64, "later_at": pl.Datetime("us")})
+
+
+class LaterReadings:
+    """The later instants of the events, and which of them a chain holds with."""
+
+    def __init__(self, con: duckdb.DuckDBPyConnection) -> None:
+        self._con = con
+        self._doubled: pl.DataFrame = con.sql(
+            """
+            select a.rowid as row_id, d.later_at
+            from quality.doubled_times d
+            join accepted.custody_events a on a.file_id = d.file_id and a.line = d.line
+            where d.feed = 'custody_events' and d.column_name = 'occurred_at'
+            """
+        ).pl()
+        self._taken = [_NONE]
+
+    def mended(
+        self,
+        frame: pl.DataFrame,
+        breaks: pl.DataFrame,
+        judge: Callable[[pl.DataFrame], pl.DataFrame],
+    ) -> pl.DataFrame:
+        """The breaks that stand whichever instants are tried; ``judge`` gives those of a frame."""
+        is_broken = pl.col("case_key").is_in(breaks["case_key"].implode())
+        events = frame.lazy().filter(is_broken).collect()
+        doubled = self._doubled.join(events, on="row_id")
+        if doubled.is_empty():
+            return breaks
+        from_last = (
+            doubled.sort("recorded_at", "event_id", descending=True, nulls_last=False)
+            .select("row_id", "case_key", "later_at")
+            .with_columns(place=pl.int_range(pl.len()).over("case_key"))
+        )
+        waiting = from_last["case_key"].unique()
+        for many in range(1, from_last.select(pl.col("place").max()).item() + 2):
+            later = from_last.filter(
+                (pl.col("place") < many) & pl.col("case_key").is_in(waiting.implode())
+            ).select("row_id", "later_at")
+            tried = self._tried(events, waiting, later)
+            still = judge(tried)["case_key"]
+            healed = tried.filter(~pl.col("case_key").is_in(still.implode()))
+            self._taken.append(later.join(healed.select("row_id"), on="row_id"))
+            waiting = waiting.filter(waiting.is_in(still.implode()))
+        mended = from_last["case_key"].filter(~from_last["case_key"].is_in(waiting.implode()))
+        return breaks.filter(~pl.col("case_key").is_in(mended.implode()))
+
+    @staticmethod
+    def _tried(events: pl.DataFrame, cases: pl.Series, later: pl.DataFrame) -> pl.DataFrame:
+        return (
+            events.filter(pl.col("case_key").is_in(cases.implode()))
+            .join(later, on="row_id", how="left")
+            .with_columns(occurred_at=pl.coalesce("later_at", "occurred_at"))
+            .drop("later_at")
+            .sort(*_ORDER, nulls_last=True)
+        )
+
+    def write(self) -> None:
+        """Take the later instants that mended a chain, and mark that they were taken."""
+        taken = pl.concat(self._taken)
+        if taken.is_empty():
+            return
+        self._con.register(_DOUBLED, taken)
+        self._con.execute(
+            f"""
+            update quality.doubled_times d set taken = 'later'
+            from accepted.custody_events a join {_DOUBLED} t on t.row_id = a.rowid
+            where d.feed = 'custody_events' and d.column_name = 'occurred_at'
+                and d.file_id = a.file_id and d.line = a.line;
+            update accepted.custody_events a set occurred_at = t.later_at
+            from {_DOUBLED} t where t.row_id = a.rowid
+            """
+        )
+        self._con.unregister(_DOUBLED)
