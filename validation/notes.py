@@ -4,6 +4,7 @@ import duckdb
 
 from pipelines.feeds import FEEDS
 from pipelines.sqltext import identifier, literal
+from validation.parse.corrections import note_corrections
 from validation.parse.doubled import note_doubled
 
 #: Lists whose keys others write: a key that differs by case alone may be another's record.
@@ -28,6 +29,7 @@ def note_records(con: duckdb.DuckDBPyConnection) -> None:
     for name in _LISTS:
         _note_case(con, name)
     note_doubled(con)
+    note_corrections(con)
 
 
 def _note_case(con: duckdb.DuckDBPyConnection, name: str) -> None:

@@ -56,11 +56,25 @@
     (({{ instant }} at time zone 'UTC') at time zone {{ zone }})
 {%- endmacro %}
 
-{# The UTC instant of a wall time in a named zone; in the doubled hour the engine takes the later. #}
+{#
+    The UTC instant of a wall time in a named zone; in the doubled hour the earlier, as the parser
+    reads it. The engine takes the later. Three hours before, the clocks had not gone back yet.
+#}
 {% macro utc_of_local(wall_time, zone) -%}
-    {{ adapter.dispatch("utc_of_local", "ledgerstone")(wall_time, zone) }}
+    {%- set early -%}
+    ({{ engine_utc_of_local("(" ~ wall_time ~ " - interval '3' hour)", zone) }} + interval '3' hour)
+    {%- endset -%}
+    case
+        when {{ local_time(early, zone) }} = {{ wall_time }} then {{ early }}
+        else {{ engine_utc_of_local(wall_time, zone) }}
+    end
 {%- endmacro %}
 
-{% macro default__utc_of_local(wall_time, zone) -%}
+{# The UTC instant that the engine gives a wall time: in the doubled hour any of the two. #}
+{% macro engine_utc_of_local(wall_time, zone) -%}
+    {{ adapter.dispatch("engine_utc_of_local", "ledgerstone")(wall_time, zone) }}
+{%- endmacro %}
+
+{% macro default__engine_utc_of_local(wall_time, zone) -%}
     (({{ wall_time }} at time zone {{ zone }}) at time zone 'UTC')
 {%- endmacro %}

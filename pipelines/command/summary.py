@@ -28,6 +28,10 @@ def tell_result(result: "RunResult", warehouse: Path, site: Path) -> None:
         f"Held back  {counts['records_held'] + unreadable:,} records, {unreadable:,} of them "
         f"unreadable (ledgerstone rejects --warehouse {warehouse})"
     )
+    corrections = _corrections(warehouse)
+    if corrections:
+        told = ", ".join(f"{count:,} {state}" for state, count in corrections)
+        click.echo(f"Corrected  {told} (corrections)")
     by_severity = ", ".join(f"{count:,} {word}" for word, count in _severities(warehouse))
     click.echo(f"Found      {counts['findings']:,} findings: {by_severity or 'none'}")
     click.echo(f"Pages      {site / 'index.html'}")
@@ -46,6 +50,13 @@ def _unreadable(warehouse: Path) -> int:
     with reading(warehouse) as con:
         found = con.execute("select sum(unreadable) from quality.file_accounts").fetchall()
     return int(found[0][0] or 0)
+
+
+def _corrections(warehouse: Path) -> list[tuple[str, int]]:
+    with reading(warehouse) as con:
+        return con.execute(
+            "select state, count(*) from quality.corrections group by state order by 1"
+        ).fetchall()
 
 
 def _severities(warehouse: Path) -> list[tuple[str, int]]:

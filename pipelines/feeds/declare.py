@@ -109,7 +109,8 @@ class Feed:
 
     ``zone_from`` names the columns whose place decides the zone of a time without an offset, first
     known first; ``case_number`` there stands for the location of the case. ``dated_by`` is the
-    column whose day decides the period that a record belongs to.
+    column whose day decides the period that a record belongs to. ``is_whole``: every file holds all
+    that is in force, and what a newer one leaves out is withdrawn.
     """
 
     name: str
@@ -121,6 +122,7 @@ class Feed:
     is_required: bool = False
     zone_from: tuple[str, ...] = ()
     dated_by: str | None = None
+    is_whole: bool = False
 
     def __post_init__(self) -> None:
         unknown = {*self.key, *filter(None, [self.dated_by])} - set(self.column_names)

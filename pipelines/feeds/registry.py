@@ -5,6 +5,7 @@ A new feed is a new module in this folder with a ``FEED`` and its name in ``_MOD
 
 from importlib import import_module
 
+from pipelines.feeds import corrections
 from pipelines.feeds.declare import Feed
 from pipelines.feeds.reference import REFERENCE_FEEDS
 
@@ -24,10 +25,14 @@ _group: tuple[Feed, ...] = tuple(
     import_module(f"pipelines.feeds.{module}").FEED for module in _MODULES
 )
 
+#: What the group itself decides about its records; read before them.
+_DECISIONS: tuple[Feed, ...] = (corrections.FEED,)
 #: The nine feeds of a group's own records.
 GROUP_FEEDS: dict[str, Feed] = {declared.name: declared for declared in _group}
-#: Reference tables first (they refer to nothing), then the group's feeds.
-FEEDS: dict[str, Feed] = {declared.name: declared for declared in (*REFERENCE_FEEDS, *_group)}
+#: Reference tables and decisions first (they refer to nothing), then the group's feeds.
+FEEDS: dict[str, Feed] = {
+    declared.name: declared for declared in (*REFERENCE_FEEDS, *_DECISIONS, *_group)
+}
 
 
 def feed(name: str) -> Feed:

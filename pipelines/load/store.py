@@ -30,6 +30,11 @@ _TABLES = {
     "quality.rejects": _FINDING_COLUMNS,
     "quality.notes": _FINDING_COLUMNS,
     "raw.vanished": "feed VARCHAR, file_id VARCHAR, line BIGINT",
+    "quality.corrections": """
+        feed VARCHAR, file_name VARCHAR, record_key VARCHAR, column_name VARCHAR, was VARCHAR,
+        becomes VARCHAR, reason VARCHAR, decided_by VARCHAR, expires_on DATE, file_id VARCHAR,
+        line BIGINT, of_file VARCHAR, of_line BIGINT, state VARCHAR, detail VARCHAR
+    """,
     "quality.doubled_times": """
         feed VARCHAR, file_id VARCHAR, line BIGINT, record_key VARCHAR, case_number VARCHAR,
         column_name VARCHAR, wall VARCHAR, earlier_at TIMESTAMP, later_at TIMESTAMP, taken VARCHAR

@@ -11,7 +11,7 @@ from datetime import date
 import duckdb
 
 from pipelines.errors import DropError
-from pipelines.feeds import Feed
+from pipelines.feeds import FEEDS, Feed
 from pipelines.load.changes import is_in_closed_month, touches
 from pipelines.load.ways import Way, iso_text, our_text
 from pipelines.sources import Settings
@@ -29,13 +29,11 @@ def record_vanished(
     """
     if not _find_speakers(con, feed, settings, ways):
         return
-    day = (
-        f"try_cast(left({iso_text(feed.dated_by, ways)}, 10) as date)" if feed.dated_by else "null"
-    )
-    # A time in UTC may be of the next or the last day where it was written.
-    margin = f"case when {our_text(feed.dated_by, ways)} like '%Z' then 1 else 0 end" if (
-        feed.dated_by
-    ) else "0"  # fmt: skip
+    day, margin = "cast(null as date)", "0"
+    if feed.dated_by:
+        day = f"try_cast(left({iso_text(feed.dated_by, ways)}, 10) as date)"
+        # A time in UTC may be of the next or the last day where it was written.
+        margin = f"case when {our_text(feed.dated_by, ways)} like '%Z' then 1 else 0 end"
     con.execute(
         f"""
         create or replace temp table vanished as
@@ -175,10 +173,10 @@ def require_confirmed(
         )
         select n.feed, n.source, n.file_name, n.gone, n.gone + c.staying as held
         from newly n join counted c on c.feed = n.feed and c.source = n.source
-        where n.gone > ? * (n.gone + c.staying)
+        where n.gone > ? * (n.gone + c.staying) and n.feed not in (select unnest(?))
         order by n.feed, n.source
         """,
-        [settings.removal_limit],
+        [settings.removal_limit, [feed.name for feed in FEEDS.values() if feed.is_whole]],
     ).fetchall()
     if too_many and not is_confirmed:
         told = "\n  ".join(

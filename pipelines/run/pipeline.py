@@ -33,6 +33,7 @@ from validation.catalogue import catalogue
 from validation.contracts import judge
 from validation.notes import note_records
 from validation.parse import parse_feed
+from validation.parse.corrections import find_corrections, find_strangers
 from validation.publish_rules import publish_rules
 
 #: Shipped reference rows are older than any export, so that a group's own rows win.
@@ -115,7 +116,9 @@ def _build(
         with stages("parse"):
             for feed in FEEDS.values():
                 rank_versions(con, feed, in_force.settings)
+                find_corrections(con, feed, in_force.settings, request.as_of.date())
                 parse_feed(con, feed, in_force.settings)
+            find_strangers(con)
             require_confirmed(con, in_force.settings, request.is_confirmed)
             reject_unreadable(con)
         with stages("judge"):

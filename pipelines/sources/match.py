@@ -74,6 +74,8 @@ def match(name: str, settings: Settings, feed: str | None = None) -> Match:
 
 def slice_of(name: str, settings: Settings, source: str, feed: str) -> Slice | None:
     """What a file of the source and feed speaks for by its name; None: its own records alone."""
+    if FEEDS[feed].is_whole:
+        return EVERYTHING
     part = settings.sources[source].feeds.get(feed) if source in settings.sources else None
     if part is None or part.slice is None:
         return None

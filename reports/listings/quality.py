@@ -119,6 +119,35 @@ order by feed, record_count desc, rule_code, file_name""",
     )
 
 
+def corrections_table() -> Listing:
+    """The group's corrections of known source errors and what became of each."""
+    return Listing(
+        "corrections",
+        "Corrected by the group's own decision",
+        """select state, file_name, record_key, column_name, was, becomes, reason, decided_by,
+    expires_on, detail, of_line
+from quality.corrections
+order by state = 'applied', state, file_name, record_key, column_name""",
+        (
+            Column("state", "State", Kind.CODE),
+            Column("file_name", "File"),
+            Column("of_line", "Line", Kind.LINE, empty="[z]"),
+            Column("record_key", "Record", Kind.PERSON),
+            Column("column_name", "Column", Kind.ID),
+            Column("was", "Was", Kind.PERSON, empty="[z]"),
+            Column("becomes", "Counts as", Kind.PERSON, empty="[z]"),
+            Column("reason", "Reason", Kind.PERSON),
+            Column("decided_by", "Decided by", Kind.PERSON),
+            Column("expires_on", "Last day", Kind.DAY),
+            Column("detail", "Why it is not applied", Kind.PERSON, empty="[z]"),
+        ),
+        source="quality.corrections",
+        none=State(Mark.CHECKED, "No value is corrected: every value counts as it came."),
+        shown=60,
+        note="A correction changes what counts, never the file. It ends on its last day.",
+    )
+
+
 def changes_table() -> Listing:
     """What newer exports say otherwise, what touches the past first."""
     return Listing(

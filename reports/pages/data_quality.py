@@ -7,6 +7,7 @@ from reports.listings.findings import rules_table, unchecked_table
 from reports.listings.quality import (
     GIVEN,
     changes_table,
+    corrections_table,
     files_table,
     held_by_file_table,
     notes_table,
@@ -24,8 +25,8 @@ PAGE = Page(
     marts=("quality.file_accounts", "marts.rule_states", "marts.held_back"),
     feeds=("locations", "cases", "custody_events", "supply_items", "supply_movements",
            "air_samples", "price_lists", "statement_lines", "supplier_bill_lines"),
-    families=("reading", "records", "chains", "care", "chemicals", "identity", "merchandise",
-              "papers", "place", "prices", "remains", "turnaround"),
+    families=("reading", "corrections", "records", "chains", "care", "chemicals", "identity",
+              "merchandise", "papers", "place", "prices", "remains", "turnaround"),
     order=70,
 )  # fmt: skip
 
@@ -50,7 +51,8 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     ]
     if audience is COMPLIANCE:
         sections.append(Section("State of every rule", (_states(),)))
-    sections.append(Section("Notes and changes", (notes_table(), changes_table())))
+    noticed = (notes_table(), corrections_table(), changes_table())
+    sections.append(Section("Notes, corrections and changes", noticed))
     return Content(
         say(
             "{files} read, {held} of {read} held back, {unchecked} of {rules} not run",

@@ -66,6 +66,19 @@ def test_elapsed_hours_across_both_clock_changes(empty_build: EmptyBuild) -> Non
         assert (_utc(ended, zone) - _utc(begun, zone)).total_seconds() == hours * 3600
 
 
+def test_wall_time_that_came_twice_is_the_earlier_instant(empty_build: EmptyBuild) -> None:
+    """As zoneinfo reads it with fold 0 (PEP 495)."""
+    walls = [
+        ("America/Chicago", "2026-11-01 01:30"),
+        ("Australia/Lord_Howe", "2026-04-05 01:45"),
+        ("America/Chicago", "2026-03-08 03:30"),
+        ("Europe/London", "2026-10-25 00:59"),
+    ]
+    for zone, wall in walls:
+        macro = f"utc_of_local(\"timestamp '{wall}:00'\", \"'{zone}'\")"
+        assert empty_build.rows(f"select {{{{ {macro} }}}}") == [(_utc(wall, zone),)]
+
+
 def test_elapsed_time_does_not_count_boundaries(empty_build: EmptyBuild) -> None:
     begun, ended = "timestamp '2026-06-01 10:59:30'", "timestamp '2026-06-01 11:01:00'"
     rows = empty_build.rows(

@@ -16,12 +16,14 @@ from pipelines.feeds import FEEDS, feed
 from pipelines.load import create_schemas, find_files, load_drop
 from pipelines.load.versions import rank_versions
 from pipelines.run.database import settings
+from pipelines.sources import Settings
 from tests.pipelines.conftest import bench  # noqa: F401 (a fixture)
 from validation.account import reject_unreadable
 from validation.catalogue import Edit, Example
 from validation.contracts import judge
 from validation.notes import note_records
 from validation.parse import parse_feed
+from validation.parse.corrections import find_corrections, find_strangers
 
 LOADED_AT = datetime(2026, 11, 16, 12, tzinfo=UTC)
 CHAIN_FILE = Path(validation.catalogue.__file__).parent / "examples" / "lawful_chain.toml"
@@ -66,9 +68,20 @@ class Court:
                 "custody_events", self._csv("custody_events", self.chain(example.chain), {})
             )
         lists = {"locations": self.locations, "cases": [{}], "supply_items": [{}]}
+        if example.feed == "corrections":
+            return self._judge_corrections(example.records)
         self._stand_by({name: rows for name, rows in lists.items() if name != example.feed})
         text = example.raw.lstrip() if example.raw else self._csv(example.feed, example.records)
         return self.judge_text(example.feed, text)
+
+    def _judge_corrections(self, records: Sequence[Mapping[str, str]]) -> list[Reject]:
+        """Corrections of the example case, read before it as in a run."""
+        self.clear()
+        self._read_text("locations", self._csv("locations", self.locations))
+        rejects = self.judge_text("corrections", self._csv("corrections", records))
+        self._read_text("cases", self._csv("cases", [{}]))
+        find_strangers(self.con)
+        return rejects
 
     def judge_text(self, name: str, text: str) -> list[Reject]:
         self._read_text(name, text)
@@ -91,6 +104,7 @@ class Court:
         self._touched.add(name)
         load_drop(self.con, find_files(drop), LOADED_AT)
         rank_versions(self.con, feed(name))
+        find_corrections(self.con, feed(name), Settings(), LOADED_AT.date())
         parse_feed(self.con, feed(name))
 
     def _stand_by(self, lists: Mapping[str, Sequence[Mapping[str, str]]]) -> None:
@@ -184,7 +198,7 @@ class Court:
     def clear(self) -> None:
         for table in ("raw.files", "raw.file_columns", "raw.unreadable", "raw.file_notes",
                       "quality.rejects", "quality.notes", "quality.doubled_times",
-                      "quality.outdated"):  # fmt: skip
+                      "quality.corrections", "quality.outdated"):  # fmt: skip
             self.con.execute(f"delete from {table}")
         for name in self._touched:
             self.con.execute(f"delete from raw.{name}")

@@ -58,8 +58,8 @@ def _name_faults(
     con: duckdb.DuckDBPyConnection, feed: Feed, source: Source, readings: list[ColumnReading]
 ) -> None:
     texts, origin = identifier, f"raw.{feed.name} r {source.where}"
-    if not source.how.is_declared:
-        # Words that mean blank and fixed values change how many texts there are.
+    if source.is_corrected or not source.how.is_declared:
+        # Words that mean blank, fixed values and corrections change how many texts there are.
         texts, origin = text_name, f"({source.texts()})"
     counts = ", ".join(f"count({texts(c.name)})" for c in feed.columns)
     values = ", ".join(f"count({identifier(evidence(c))})" for c in feed.columns)

@@ -5,6 +5,7 @@ import duckdb
 from pipelines.feeds import Feed
 from pipelines.sources import Reading
 from pipelines.sqltext import literal
+from validation.parse.corrections import with_corrections
 from validation.parse.forms import ColumnReading, Hygiene, cleaned, text_name
 
 
@@ -20,6 +21,9 @@ class Source:
         self.of_files = f"file_id in ({', '.join(map(literal, files))})" if files else "true"
         self.where = f"where r.{self.of_files}" if files else "where true"
         self.where += _and_current(con, feed)
+        corrected = with_corrections(con, feed)
+        self.is_corrected = corrected is not None
+        self.raw = corrected or f"raw.{feed.name} r"
 
     def texts(self) -> str:
         """Query of the cleaned text of every column, ``zone``, file_id and line."""
@@ -30,7 +34,7 @@ class Source:
         zone, joins = _zone(self.feed, self.hygiene, self.how)
         return (
             f"select {columns}, {zone} as zone, r.file_id, r.line "
-            f"from raw.{self.feed.name} r {joins} {self.where}"
+            f"from {self.raw} {joins} {self.where}"
         )
 
     def first_layer(self, readings: list[ColumnReading]) -> str:
