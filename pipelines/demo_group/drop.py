@@ -6,7 +6,7 @@ import tempfile
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 from pathlib import Path
 
@@ -15,7 +15,8 @@ import duckdb
 from pipelines.demo_group import answer_key
 from pipelines.demo_group.plants import plant_all, plant_counts, raw_lines
 from pipelines.demo_group.scripts import run_script
-from pipelines.feeds import GROUP_FEEDS
+from pipelines.demo_group.second_source import split_off
+from pipelines.feeds import FEEDS, GROUP_FEEDS
 
 #: The drop's export instant as minutes since 1970 UTC (2026-11-16T09:00Z); nothing in it is later.
 CUT_OFF_MINUTE = 29_913_660
@@ -50,12 +51,14 @@ _BY_BLOCK = tuple(name for name in GROUP_FEEDS if name not in _ONCE)
 
 @dataclass(frozen=True)
 class Drop:
-    """What was written: ``files`` by feed, ``rows`` by feed, and the answer key."""
+    """What was written: ``files`` by feed, ``rows`` by feed, the answer key, and ``others``: files
+    of a second source with its settings, and corrections."""
 
     folder: Path
     files: dict[str, Path]
     rows: dict[str, int]
     key: Path
+    others: list[Path] = field(default_factory=list)
 
 
 @dataclass(frozen=True)
@@ -115,6 +118,8 @@ def generate(
         for name, line in raw_lines():
             with drop.files[name].open("ab") as file:
                 file.write(line)
+    if cases == TILE:
+        drop.others.extend(split_off(folder, drop.files))
     return drop
 
 
@@ -139,6 +144,8 @@ def _write_first_tile(
     """The first tile stands alone: it bears the plants. It writes the headers and gives flows."""
     run_script(con, *_RECORDS)
     answer_key.create(con)
+    columns = ", ".join(f"{name} varchar" for name in FEEDS["corrections"].column_names)
+    con.execute(f"create table corrections ({columns})")
     if with_plants:
         run_script(con, "89_profiles")
         plant_all(con, is_small=size.cases == TILE)
@@ -146,7 +153,19 @@ def _write_first_tile(
         part, drop.rows[name] = _write_part(con, name, name, size.parts / f"{name}-first.csv", True)
         drop.files[name].unlink(missing_ok=True)
         _append(part, drop.files[name])
+    if with_plants:
+        _write_corrections(con, drop)
     return _flows(con)
+
+
+def _write_corrections(con: duckdb.DuckDBPyConnection, drop: Drop) -> None:
+    """The group's corrections of known errors, which plants wrote down."""
+    file = drop.folder / f"corrections-{EXPORT_DATE}.csv"
+    con.execute(
+        f"copy (from corrections order by all) to '{file}' "
+        "(format csv, header true, delimiter ',', quote '\"', escape '\"')"
+    )
+    drop.others.append(file)
 
 
 def _make_block(size: _Size, first: int, end: int) -> _Block:

@@ -56,6 +56,12 @@ def test_the_records_that_the_key_names_are_in_the_drop(small_drop: Drop) -> Non
         reader = csv.DictReader(text.decode("utf-8", "replace").splitlines(keepends=True))
         key = GROUP_FEEDS[name].key
         known |= {"|".join(row[column] or "" for column in key) for row in reader}
+    for file in small_drop.others:
+        text = file.read_bytes().decode("cp1252")
+        if file.suffix == ".csv" and file.name.startswith("corrections"):
+            known |= {"|".join(row[:2] + row[2:3]) for row in csv.reader(text.splitlines())}
+        elif file.suffix == ".csv":
+            known |= {line.split(";")[0] for line in text.splitlines()}
     places = {"BIRCH"}
     named = {row["record_key"] for row in rows(small_drop) if row["record_key"]}
     assert named - known - places == set()

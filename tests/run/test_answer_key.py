@@ -25,7 +25,7 @@ def answer_key(path: Path = KEY) -> dict[str, set[tuple[str, str]]]:
 
 
 def said(con: duckdb.DuckDBPyConnection) -> set[tuple[str, str]]:
-    """(rule, subject) of every reject and every finding."""
+    """(rule, subject) of every reject, every note and every finding."""
     records = " union all ".join(
         f"select '{feed.name}' as feed, file_id, line, concat_ws('|', {', '.join(feed.key)}) as "
         f"record_key from {schema}.{feed.name}"
@@ -35,6 +35,8 @@ def said(con: duckdb.DuckDBPyConnection) -> set[tuple[str, str]]:
     rows = con.execute(
         f"""
         select rule_code, coalesce(nullif(case_number, ''), record_key) from quality.rejects
+        union
+        select rule_code, coalesce(nullif(case_number, ''), record_key) from quality.notes
         union
         select f.rule_code, coalesce(f.case_number, r.record_key)
         from findings.all_findings f

@@ -224,8 +224,7 @@ def _text(t: str, form: Form, hygiene: Hygiene) -> str:
     if form in _KEY_FORMS:
         # A comparison first: hardly any identifier comes to the pattern, which is far slower.
         tests.append(f"not (({t} < '>' or strlen({t}) = 6) and {_full(t, _DAMAGED)})")
-    else:
-        tests.append(f"not ({t} < '$' and {t} in ({_words(_ERROR_WORDS)}))")
+    tests.append(f"not ({t} < '$' and {t} in ({_words(_ERROR_WORDS)}))")
     if not hygiene.is_plain:
         unsafe = _UNSAFE_PROSE if form is Form.PROSE else _UNSAFE
         tests.append(f"not regexp_matches({t}, {literal(unsafe)})")

@@ -18,6 +18,7 @@ from pipelines.demo_group.plants import (
     chain,
     chemicals,
     contract,
+    exports,
     identity,
     merchandise,
     papers,
@@ -41,6 +42,7 @@ PLANTS: tuple[Plant, ...] = (
     *chain.PLANTS,
     *parse.PLANTS,
     *records.PLANTS,
+    *exports.PLANTS,
     *place.PLANTS,
 )
 
