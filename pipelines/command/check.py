@@ -54,7 +54,7 @@ def _look(file: DropFile, settings: Settings, limit: int) -> bool:
 
 
 def _propose(proof: Proof, feed: Feed, file: DropFile) -> None:
-    proposal = proposed_settings(proof.headings, feed, file.member or file.path.name)
+    proposal = proposed_settings(proof, feed, file.member or file.path.name)
     if proposal:
         click.echo("By the nearest headings, the settings could say (look at it before use):")
         click.echo("  " + proposal.replace("\n", "\n  "))

@@ -58,8 +58,14 @@ def find_header(lines: Sequence[str], feed: Feed, layout: Layout) -> Header:
     header = _read_at(lines, above, feed, layout)
     if header.fault is None:
         return header
-    return Header(header.delimiter, header.headings, header.lines,
-                  header.fault + _hint(lines, feed, layout))  # fmt: skip
+    hint = _hint(lines, feed, layout)
+    if not hint and header.known == 0 and (likely := _likely(lines, feed, layout)):
+        hint = (
+            f" Line {likely.lines} has the most fields ({len(likely.headings)}): if it is the "
+            f"header, say lines_above_header = {likely.lines - 1} in the settings of its source."
+        )
+        header = likely
+    return Header(header.delimiter, header.headings, header.lines, (header.fault or "") + hint)
 
 
 def check_headings(cells: Sequence[str], feed: Feed, layout: Layout) -> Header:
@@ -125,6 +131,18 @@ def nearest(column: str, headings: Sequence[str]) -> str | None:
     by_name = {canonical(heading): heading for heading in headings}
     found = difflib.get_close_matches(column, by_name, n=1, cutoff=0.5)
     return by_name[found[0]] if found else None
+
+
+def _likely(lines: Sequence[str], feed: Feed, layout: Layout) -> Header | None:
+    """The line elsewhere that has the most fields, as many as the line under it."""
+    read = [
+        _read_at(lines, at, feed, Layout(delimiter=delimiter, headings=layout.headings))
+        for at in range(min(len(lines) - 1, 30))
+        for delimiter in ([layout.delimiter] if layout.delimiter else DELIMITERS)
+        if at != layout.lines_above_header
+        and lines[at].count(delimiter) == lines[at + 1].count(delimiter) >= 2
+    ]
+    return max(read, key=lambda header: len(header.headings), default=None)
 
 
 def _hint(lines: Sequence[str], feed: Feed, layout: Layout) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
 from pipelines.errors import DropError
-from pipelines.feeds import FEEDS
+from pipelines.feeds import FEEDS, GROUP_FEEDS
 from pipelines.sources.model import FeedSettings, Settings
 
 #: Endings of the files that can be read.
@@ -109,12 +109,13 @@ def feed_of(name: str) -> str:
     for feed in sorted(FEEDS, key=len, reverse=True):
         if re.match(rf"{feed}(?![a-z])", stem):
             return feed
-    near = difflib.get_close_matches(re.split(r"[.\d]", stem)[0], FEEDS, n=1, cutoff=0.4)
+    near = difflib.get_close_matches(re.split(r"[.\d]", stem)[0], GROUP_FEEDS, n=1, cutoff=0.5)
     hint = f" Did you mean {near[0]}?" if near else ""
     raise DropError(
         f"{name} is of no known feed.{hint}",
-        "Begin its name with the feed: " + ", ".join(FEEDS) + "; or give its pattern in the "
-        "settings of its source; or move it out. Nothing was loaded.",
+        "Begin its name with the feed (" + ", ".join(GROUP_FEEDS) + "), or give its pattern in the "
+        "settings of its source, or move it out. `ledgerstone check FILE --feed FEED` proposes "
+        "settings. Nothing was loaded.",
     )
 
 

@@ -35,13 +35,31 @@ def files_table(warehouse: Warehouse) -> Listing:
             Column("repeated", "Repeated", Kind.NUMBER),
             Column("replaced", "Replaced", Kind.NUMBER),
             Column("vanished", "Vanished", Kind.NUMBER),
-            Column("set_aside", "Set aside because", empty="[z]"),
         ),
         source="quality.file_accounts",
         none=State(Mark.NOT_CHECKED, "No file was read."),
         note="Read = accepted + held back + unreadable + repeated + replaced + vanished, in every "
         "row. Reference tables that came with the program are not listed.",
         totals=warehouse.totals(_ACCOUNT, dict.fromkeys(counts, 0)),
+    )
+
+
+def set_aside_table() -> Listing:
+    return Listing(
+        "set-aside",
+        "Files set aside whole",
+        """select file_name, feed, set_aside, total_lines
+from quality.file_accounts
+where set_aside is not null
+order by file_name""",
+        (
+            Column("file_name", "File"),
+            Column("feed", "Kind", Kind.CODE, empty="not known"),
+            Column("set_aside", "Why"),
+            Column("total_lines", "Lines", Kind.NUMBER),
+        ),
+        source="quality.file_accounts",
+        none=State(Mark.CHECKED, "No file is set aside."),
     )
 
 

@@ -11,6 +11,7 @@ from reports.listings.quality import (
     files_table,
     held_by_file_table,
     notes_table,
+    set_aside_table,
 )
 from reports.marks import Mark, State
 from reports.tables import Listing
@@ -45,14 +46,15 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     aside = warehouse.count(f"{_FILES} and set_aside is not null")
     held = warehouse.count(_HELD)
     urgency = Mark.NOT_CHECKED if unchecked or aside else Mark.PARTLY if held else Mark.CHECKED
+    files = (files_table(warehouse), *([set_aside_table()] if aside else []))
     sections = [
         Section("What could not be checked", (unchecked_table(),)),
-        Section("Files and records", (files_table(warehouse), held_by_file_table())),
+        Section("Files and records", (*files, held_by_file_table())),
     ]
-    if audience is COMPLIANCE:
-        sections.append(Section("State of every rule", (_states(),)))
     noticed = (notes_table(), corrections_table(), changes_table())
     sections.append(Section("Notes, corrections and changes", noticed))
+    if audience is COMPLIANCE:
+        sections.append(Section("State of every rule", (_states(),)))
     return Content(
         say(
             "{files} read, {held} of {read} held back, {unchecked} of {rules} not run",

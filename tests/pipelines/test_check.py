@@ -74,3 +74,22 @@ def test_check_reads_local_times_by_the_locations_and_settings_beside_the_file(
     assert done.exit_code == 0, done.output
     assert "started_at = 2026-06-10 14:00:00" in done.output
     assert "location_id" not in done.output.partition("Not exported")[2].splitlines()[0]
+
+
+def test_check_finds_a_header_under_title_lines_that_shares_no_heading(tmp_path: Path) -> None:
+    """What is proposed is enough to be read once its comments are filled in."""
+    file = tmp_path / "stock.csv"
+    file.write_text(
+        "Room log\nPrinted today\nEntry;When;Amount;Initials\n"
+        "M-1;01/06/2026;4;A\nM-2;02/06/2026;1;B\n"
+    )
+    done = _check(file, "--feed", "supply_movements")
+    assert done.exit_code == 1
+    assert "Line 3 has the most fields (4)" in done.output
+    proposal = "\n".join(
+        line.strip() for line in done.output.partition("before use):")[2].splitlines()
+    ).replace("NAME", "care")
+    part = parse_settings(proposal, "proposal").sources["care"].feeds["supply_movements"]
+    assert (part.delimiter, part.lines_above_header) == ("semicolon", 2)
+    assert '# "When" = a column?' in proposal
+    assert "movement_id" in proposal.rpartition("near to:")[2]
