@@ -11,7 +11,6 @@
         {{ create_table_as(False, target_relation, compiled_code) }}
     {%- endcall %}
     {{ run_hooks(post_hooks) }}
-    {{ adapter.commit() }}
     {{ return({"relations": [target_relation]}) }}
 {% endmaterialization %}
 
@@ -23,6 +22,5 @@
         {{ create_view_as(target_relation, compiled_code) }}
     {%- endcall %}
     {{ run_hooks(post_hooks) }}
-    {{ adapter.commit() }}
     {{ return({"relations": [target_relation]}) }}
 {% endmaterialization %}
