@@ -69,6 +69,8 @@ def _invoke(
     from dbt.cli.main import dbtRunner  # noqa: PLC0415
     from dbt.contracts.graph.manifest import Manifest  # noqa: PLC0415
 
+    from pipelines.run.events import silent_events  # noqa: PLC0415
+
     def parse() -> Manifest:
         parsed = dbtRunner().invoke([*_SILENT, "parse", *shared])
         if not isinstance(parsed.result, Manifest):
@@ -80,9 +82,10 @@ def _invoke(
     try:
         manifest = kept_manifest(project, [warehouse.name, *finding_models], parse)
         started = time.perf_counter()
-        outcome = dbtRunner(manifest=manifest).invoke(
-            [*_SILENT, "build", "--exclude-resource-type", "exposure", *shared]
-        )
+        with silent_events():
+            outcome = dbtRunner(manifest=manifest).invoke(
+                [*_SILENT, "build", "--exclude-resource-type", "exposure", *shared]
+            )
         ended = time.perf_counter()
     finally:
         DuckDBConnectionManager.close_all_connections()  # type: ignore[no-untyped-call]
