@@ -19,6 +19,14 @@ if TYPE_CHECKING:
     from dbt.contracts.graph.manifest import Manifest
 
 
+_PROJECT_NAME = "ledgerstone"
+#: Macros that a build calls by name from dbt's own code, beside those that nodes and macros call.
+_CALLED_BY_DBT = (
+    "check_schema_exists", "create_schema", "drop_relation", "list_relations_without_caching",
+    "list_schemas", "materialization_test_default",
+)  # fmt: skip
+
+
 def kept_manifest(
     project: Path, fixed: list[str], parse: Callable[[], "Manifest"]
 ) -> "Manifest":
@@ -31,9 +39,32 @@ def kept_manifest(
     found = _read(kept)
     if found is None:
         found = parse()
+        drop_unused_macros(found)
         with contextlib.suppress(OSError):
             _keep(found, kept)
     return found
+
+
+def drop_unused_macros(manifest: "Manifest") -> None:
+    """Drop the macros that no node's build can reach.
+
+    dbt hands every macro that it ships to every node, twice, and a build uses a fifth of them. What
+    a macro calls, dispatched calls included, is what dbt noted as it read it.
+    """
+    waiting = {
+        unique_id
+        for unique_id, macro in manifest.macros.items()
+        if macro.package_name == _PROJECT_NAME or macro.name in _CALLED_BY_DBT
+    }
+    for node in manifest.nodes.values():
+        waiting.update(node.depends_on.macros)
+    used: set[str] = set()
+    while waiting:
+        unique_id = waiting.pop()
+        if unique_id in manifest.macros and unique_id not in used:
+            used.add(unique_id)
+            waiting.update(manifest.macros[unique_id].depends_on.macros)
+    manifest.macros = {name: manifest.macros[name] for name in manifest.macros if name in used}
 
 
 def _folder() -> Path:
@@ -44,7 +75,7 @@ def _folder() -> Path:
 def _digest(project: Path, fixed: list[str]) -> str:
     digest = hashlib.sha256()
     for part in (version("dbt-core"), version("dbt-duckdb"), platform.python_version(),
-                 *sorted(fixed)):  # fmt: skip
+                 *_CALLED_BY_DBT, *sorted(fixed)):  # fmt: skip
         digest.update(f"{part}\0".encode())
     for path in sorted(path for path in project.rglob("*") if path.is_file()):
         digest.update(f"{path.relative_to(project)}\0".encode())
