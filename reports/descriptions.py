@@ -8,6 +8,8 @@ import yaml
 
 from reports.warehouse import Warehouse
 
+#: The same reader in C where the library was built with it, ten times as fast.
+_LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _MARTS = Path(__file__).resolve().parents[1] / "models" / "marts"
 
 
@@ -23,7 +25,7 @@ def _declared() -> tuple[pl.DataFrame, pl.DataFrame]:
     tables: list[tuple[str, str]] = []
     columns: list[tuple[str, str, str]] = []
     for path in sorted(_MARTS.glob("*.yml")):
-        declared = yaml.safe_load(path.read_text(encoding="utf-8")) or {}
+        declared = yaml.load(path.read_text(encoding="utf-8"), Loader=_LOADER) or {}
         for model in declared.get("models", []):
             tables.append((model["name"], _flat(model)))
             columns += [(model["name"], c["name"], _flat(c)) for c in model.get("columns", [])]
