@@ -9,19 +9,30 @@ _MARKS = r"[\p{Cc}\p{Cf}\p{Co}\p{Cn}\p{Zl}\p{Zp}]"
 #: Characters that start a formula in common spreadsheets, with their full-width twins
 #: (OWASP, CSV Injection: = + - @ tab carriage-return; full-width forms in the same list).
 _FORMULA = r"^\s*[=+\-@＝＋－＠]"
+#: Only text that matches can hold a mark or start a formula: one look settles most columns.
+_DOUBTFUL = r"^[ =+\-@]|[^ -~]"
 
 
 def shown(frame: pl.DataFrame) -> pl.DataFrame:
     """Each control or direction mark in a text column as its visible code."""
-    return frame.with_columns(_shown(column) for column in frame.select(pl.col(pl.String)))
+    return frame.with_columns(_shown(frame[name]) for name in _doubtful(frame))
 
 
 def harmless(frame: pl.DataFrame) -> pl.DataFrame:
     """``shown``, and an apostrophe before text that a spreadsheet would run as a formula."""
-    text = pl.col(pl.String)
-    return shown(frame).with_columns(
+    doubtful = _doubtful(frame)
+    if not doubtful:
+        return frame
+    text = pl.col(doubtful)
+    return frame.with_columns(_shown(frame[name]) for name in doubtful).with_columns(
         pl.when(text.str.contains(_FORMULA)).then("'" + text).otherwise(text).name.keep()
     )
+
+
+def _doubtful(frame: pl.DataFrame) -> list[str]:
+    """The text columns that have to be read closely."""
+    found = frame.select(pl.col(pl.String).str.contains(_DOUBTFUL).any())
+    return [column.name for column in found if column.any()]
 
 
 def _shown(column: pl.Series) -> pl.Series:

@@ -107,9 +107,9 @@ def visible(text: str) -> str:
     A right-to-left override or a zero-width mark in a name must not reorder or hide what stands
     next to it (Unicode categories Cc, Cf, Co, Cs and Cn; line breaks inside prose become spaces).
     """
+    if text.isascii() and text.isprintable():
+        return text
     flat = re.sub(r"[\r\n\t]+", " ", text)
-    if flat.isascii() and flat.isprintable():
-        return flat
     return "".join(
         f"[U+{ord(c):04X}]"
         if unicodedata.category(c) in {"Cc", "Cf", "Co", "Cs", "Cn", "Zl", "Zp"}
