@@ -1,12 +1,15 @@
 """What a newer file speaks for and no longer holds has vanished; nothing else has."""
 
+import itertools
 from datetime import date
+from pathlib import Path
 
+import duckdb
 import pytest
 
 from pipelines.errors import DropError
 from pipelines.feeds import FEEDS
-from pipelines.load import find_files, load_drop
+from pipelines.load import create_schemas, find_files, load_drop
 from pipelines.load.vanish import require_confirmed
 from pipelines.load.versions import rank_versions
 from pipelines.sources import Settings
@@ -176,6 +179,40 @@ def test_what_changes_in_a_closed_month_says_so(bench: Bench) -> None:
         ("S|B1|3", "changed", "unit_cost", None),
         ("S|B1|4", "added", None, "closed month"),
     ]
+
+
+@pytest.mark.parametrize("settings", [FULL, MONTHLY], ids=["full", "period"])
+def test_every_order_of_the_same_slices_ends_in_the_same_warehouse(
+    tmp_path: Path, settings: Settings
+) -> None:
+    """A record that vanishes, one that comes back, one of another month, the same bytes."""
+    first, second, other = _line(1, "2026-10-02"), _line(2, "2026-10-09"), _line(3, "2026-09-30")
+    texts = {
+        "bills_2026-10_on_2026-11-01.csv": BILLS + first + second,
+        "bills_2026-10_on_2026-11-02.csv": BILLS + second,
+        "bills_2026-09_on_2026-11-03.csv": BILLS + other,
+        "bills_2026-10_on_2026-11-04.csv": BILLS + first + second,
+    }
+    outcomes = set()
+    for place, order in enumerate(itertools.permutations(texts)):
+        with duckdb.connect(":memory:") as con:
+            create_schemas(con)
+            bench = Bench(con, tmp_path / str(place))
+            bench.drop.mkdir()
+            for name in order:
+                bench.write(name, texts[name])
+                _take(bench, settings)
+            outcomes.add(
+                tuple(
+                    repr(con.execute(f"select * from {table} order by all").fetchall())
+                    for table in (
+                        "accepted.supplier_bill_lines",
+                        "quality.changes",
+                        "quality.outdated",
+                    )
+                )
+            )
+    assert len(outcomes) == 1
 
 
 @pytest.mark.parametrize(
