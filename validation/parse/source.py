@@ -79,6 +79,8 @@ def _hygiene(con: duckdb.DuckDBPyConnection, feed: Feed) -> Hygiene:
         """,
         [feed.name],
     ).fetchall()[0]
+    if not has_breaks:
+        return Hygiene(bool(is_plain), False)
     widths = con.execute(
         """
         select f.delimiter, min(c.columns)::integer

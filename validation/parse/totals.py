@@ -2,7 +2,7 @@
 
 import duckdb
 
-from pipelines.sqltext import literal
+from pipelines.sqltext import identifier, literal
 from validation.parse.forms import text_name
 from validation.parse.source import Source
 
@@ -11,23 +11,28 @@ _WORDS = ("total", "totals", "grand total", "sub total", "subtotal", "sub-total"
 
 def reject_totals(con: duckdb.DuckDBPyConnection, source: Source) -> None:
     """Reject the records that have no key, or a word for a total as one, and say such a word."""
-    words = ", ".join(map(literal, _WORDS))
-
-    def is_word(name: str) -> str:
-        return f"coalesce(lower(rtrim({text_name(name)}, ': ')) in ({words}), false)"
-
     feed = source.feed
-    has_no_key = " or ".join(
-        [f"{text_name(name)} is null" for name in feed.key] + [is_word(n) for n in feed.key]
+    keys = [identifier(t.name) for t in feed.typed_columns if t.name in feed.key]
+    keyless = " or ".join(f"{key} is null or {_is_word(f'{key}::varchar')}" for key in keys)
+    if not con.execute(
+        f"select 1 from accepted.{feed.name} where {source.of_files} and ({keyless}) limit 1"
+    ).fetchall():
+        return
+    texts = [text_name(name) for name in feed.column_names]
+    no_key = " or ".join(
+        f"{text_name(name)} is null or {_is_word(text_name(name))}" for name in feed.key
     )
-    says_total = " or ".join(is_word(name) for name in feed.column_names)
     source.write(
         con,
         "rejects",
-        f"({source.texts()}) where ({has_no_key}) and ({says_total})",
+        f"({source.texts()}) where ({no_key}) and ({' or '.join(map(_is_word, texts))})",
         "'totals_row'",
         literal("It has no key of its own and says that it is a total."),
     )
+
+
+def _is_word(text: str) -> str:
+    return f"coalesce(lower(rtrim({text}, ': ')) in ({', '.join(map(literal, _WORDS))}), false)"
 
 
 def forget_other_rejects(con: duckdb.DuckDBPyConnection, feed_name: str) -> None:
