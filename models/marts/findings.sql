@@ -13,10 +13,49 @@ with numbered as (
             order by findings.detail, findings.file_id_a, findings.line_a, findings.file_id_b, findings.line_b
         ) as copy_number
     from {{ ref("all_findings") }} as findings
+),
+
+keyed as (
+    select
+        *,
+        {{ hash_key(["place_key", "copy_number"]) }} as finding_key
+    from numbered
+),
+
+known as (
+    select
+        finding_key,
+        finding_number,
+        first_seen_at
+    from {{ source("quality", "finding_history") }}
+),
+
+last_given as (
+    select coalesce(max(finding_number), 0) as finding_number
+    from known
+),
+
+with_numbers as (
+    -- A finding keeps its number; a new one gets the next, in an order that every run would give.
+    select
+        keyed.*,
+        coalesce(
+            known.finding_number,
+            last_given.finding_number + row_number() over (
+                partition by known.finding_number is null
+                order by keyed.rule_code, keyed.case_number nulls last, keyed.occurred_at nulls last, keyed.finding_key
+            )
+        ) as finding_number,
+        coalesce(known.first_seen_at, {{ as_of() }}) as first_seen_at
+    from keyed
+    cross join last_given
+    left join known
+        on keyed.finding_key = known.finding_key
 )
 
 select
-    {{ hash_key(["findings.place_key", "findings.copy_number"]) }} as finding_key,
+    findings.finding_key,
+    cast(findings.finding_number as bigint) as finding_number,
     findings.rule_code,
     rules.family,
     rules.severity,
@@ -37,8 +76,22 @@ select
     rules.mend,
     rules.mended_by,
     rules.act_within,
-    rules.source
-from numbered as findings
+    rules.source,
+    findings.first_seen_at,
+    case
+        when answers.finding_number is null then 'open'
+        when answers.expires_on >= cast({{ as_of() }} as date) then 'answered'
+        else 'answer expired'
+    end as answer_state,
+    answers.decision,
+    answers.decided_by,
+    answers.reason as decision_reason,
+    answers.expires_on as answer_expires_on,
+    findings.file_id_a,
+    findings.file_id_b
+from with_numbers as findings
+left join {{ ref("stg_finding_answers") }} as answers
+    on findings.finding_number = answers.finding_number
 left join {{ source("quality", "rules") }} as rules
     on findings.rule_code = rules.rule_code
 left join {{ source("raw", "files") }} as files_a

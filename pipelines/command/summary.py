@@ -34,6 +34,11 @@ def tell_result(result: "RunResult", warehouse: Path, site: Path) -> None:
         click.echo(f"Corrected  {told} (corrections)")
     by_severity = ", ".join(f"{count:,} {word}" for word, count in _severities(warehouse))
     click.echo(f"Found      {counts['findings']:,} findings: {by_severity or 'none'}")
+    answered = counts["findings"] - sum(count for _, count in _severities(warehouse))
+    if answered:
+        click.echo(f"           {answered:,} of them answered, not counted by severity")
+    changes = ", ".join(f"{count:,} {kind}" for kind, count in _changes(warehouse))
+    click.echo(f"           since the last run: {changes or 'nothing changed'}")
     click.echo(f"Pages      {site / 'index.html'}")
 
 
@@ -59,11 +64,19 @@ def _corrections(warehouse: Path) -> list[tuple[str, int]]:
         ).fetchall()
 
 
+def _changes(warehouse: Path) -> list[tuple[str, int]]:
+    with reading(warehouse) as con:
+        return con.execute(
+            "select change_kind, count(*) from marts.finding_changes group by 1 order by 1"
+        ).fetchall()
+
+
 def _severities(warehouse: Path) -> list[tuple[str, int]]:
     with reading(warehouse) as con:
         return con.execute(
             """
-            select severity, count(*) from marts.findings group by severity
+            select severity, count(*) from marts.findings where answer_state <> 'answered'
+            group by severity
             order by case severity when 'critical' then 1 when 'major' then 2
                 when 'minor' then 3 else 4 end
             """

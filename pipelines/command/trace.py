@@ -38,7 +38,8 @@ def command(case_number: str, warehouse: Path) -> None:
             "where case_number = ? order by file_name, line, rule_code", [case_number],
         ).fetchall()  # fmt: skip
         findings = con.execute(
-            "select severity, rule_code, detail, file_name_a, line_a from marts.findings "
+            "select finding_number, answer_state, severity, rule_code, detail, file_name_a, line_a "
+            "from marts.findings "
             "where case_number = ? order by occurred_at, rule_code", [case_number],
         ).fetchall()  # fmt: skip
     for person in people:
@@ -50,8 +51,8 @@ def command(case_number: str, warehouse: Path) -> None:
     for name, line, rule, detail in rejects:
         click.echo(f"  {name}:{line}  {rule}: {safe(detail)}")
     click.echo(f"\nFindings ({len(findings)}); a finding is a reason to look, not a verdict")
-    for severity, rule, detail, name, line in findings:
-        click.echo(f"  {severity}: {rule}: {safe(detail)} [{name}:{line}]")
+    for number, state, severity, rule, detail, name, line in findings:
+        click.echo(f"  No. {number}, {severity}, {state}: {rule}: {safe(detail)} [{name}:{line}]")
 
 
 def _rows(con: duckdb.DuckDBPyConnection, feed: str, case_number: str) -> list[dict[str, Any]]:

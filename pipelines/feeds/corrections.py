@@ -4,7 +4,7 @@ from pipelines.feeds.declare import Column, Feed, Form
 
 FEED = Feed(
     name="corrections",
-    family="corrections",
+    family="decisions",
     meaning="Values of exported records that are known to be wrong, and what they should be.",
     grain="One row per corrected value of one record of one file.",
     is_whole=True,

@@ -5,7 +5,7 @@ A new feed is a new module in this folder with a ``FEED`` and its name in ``_MOD
 
 from importlib import import_module
 
-from pipelines.feeds import corrections
+from pipelines.feeds import corrections, finding_answers
 from pipelines.feeds.declare import Feed
 from pipelines.feeds.reference import REFERENCE_FEEDS
 
@@ -26,7 +26,7 @@ _group: tuple[Feed, ...] = tuple(
 )
 
 #: What the group itself decides about its records; read before them.
-_DECISIONS: tuple[Feed, ...] = (corrections.FEED,)
+_DECISIONS: tuple[Feed, ...] = (corrections.FEED, finding_answers.FEED)
 #: The nine feeds of a group's own records.
 GROUP_FEEDS: dict[str, Feed] = {declared.name: declared for declared in _group}
 #: Reference tables and decisions first (they refer to nothing), then the group's feeds.

@@ -47,6 +47,12 @@ _TABLES = {
         becomes VARCHAR, kind VARCHAR, touches VARCHAR, older_file_id VARCHAR, older_line BIGINT,
         newer_file_id VARCHAR, newer_line BIGINT, changed_at TIMESTAMP
     """,
+    "quality.finding_history": """
+        finding_number BIGINT, finding_key VARCHAR, rule_code VARCHAR, severity VARCHAR,
+        case_number VARCHAR, location_id VARCHAR, occurred_at TIMESTAMP, detail VARCHAR,
+        file_id_a VARCHAR, line_a BIGINT, file_id_b VARCHAR, line_b BIGINT,
+        first_seen_at TIMESTAMP, last_seen_at TIMESTAMP, closed_at TIMESTAMP, closed_by VARCHAR
+    """,
     "quality.run_log": """
         run_number BIGINT, as_of TIMESTAMP, drop_name VARCHAR, files_read BIGINT,
         files_skipped BIGINT, files_set_aside BIGINT, records_read BIGINT, records_accepted BIGINT,
@@ -58,7 +64,7 @@ _TABLES = {
 #: Kept from run to run; everything else is computed anew from them.
 KEPT_TABLES = (
     "raw.files", "raw.file_columns", "raw.file_notes", "raw.unreadable", "raw.settings",
-    "raw.vanished",
+    "raw.vanished", "quality.finding_history",
     "quality.run_log",
     *(f"raw.{name}" for name in FEEDS),
 )  # fmt: skip

@@ -15,7 +15,8 @@ from ({CASES}) as s
 inner join marts.custody_cases as c on s.case_number = c.case_number
 left join raw.files as f on c.file_id = f.file_id
 where s.case_number in {{among}}""",
-    "findings": """select case_number, severity, rule_code, location_id, occurred_at, detail,
+    "findings": """select finding_number, answer_state, case_number, severity, rule_code,
+    location_id, occurred_at, detail,
     file_name_a || ' line ' || line_a
         || coalesce('; ' || file_name_b || ' line ' || line_b, '') as record, says, mend, mended_by
 from marts.findings
@@ -66,12 +67,14 @@ _WORDS = {
 
 _COLUMNS = {
     "findings": (
+        Column("finding_number", "No.", Kind.LINE),
         Column("rule_code", "Finding", Kind.CODE),
         Column("severity", "Severity", Kind.MARK),
         Column("occurred_at", "When", Kind.INSTANT, zone_by="location_id"),
         Column("detail", "What the records show"),
         Column("record", "File and line"),
         Column("mend", "What to do"),
+        Column("answer_state", "State", Kind.CODE),
     ),
     "legs": (
         Column("leg_number", "No.", Kind.NUMBER),

@@ -8,6 +8,7 @@ from reports.warehouse import Warehouse, literal
 SHOWN = {"critical": 120, "major": 120, "minor": 60, "info": 30}
 
 _COLUMNS = (
+    Column("finding_number", "No.", Kind.LINE),
     Column("case_number", "Case", Kind.CASE, empty="[z]"),
     Column("rule_code", "Finding", Kind.CODE),
     Column("location_id", "Place", Kind.PLACE),
@@ -15,18 +16,27 @@ _COLUMNS = (
     Column("detail", "What the records show"),
     Column("record", "File and line"),
     Column("mend", "What to do, and who"),
+    Column("answer", "Since, and answer", Kind.PERSON),
 )
 
 
 def _sql(condition: str) -> str:
-    return f"""select case_number, rule_code, family, severity, location_id, occurred_at, detail,
+    return f"""select finding_number, case_number, rule_code, family, severity, location_id,
+    occurred_at, detail,
     measured_value, limit_value, value_unit,
     file_name_a || ' line ' || line_a
         || coalesce('; ' || file_name_b || ' line ' || line_b, '') as record,
-    says, mend || ' (' || mended_by || ')' as mend, mended_by, act_within, source, finding_key
+    says, mend || ' (' || mended_by || ')' as mend, mended_by, act_within, source, finding_key,
+    first_seen_at::date as first_seen, answer_state, decision, decided_by, decision_reason,
+    answer_expires_on,
+    first_seen_at::date || coalesce('. '
+        || case answer_state when 'answer expired' then 'Expired: ' else '' end
+        || replace(decision, '_', ' ') || ' until ' || answer_expires_on || ' (' || decided_by
+        || '): ' || decision_reason, '') as answer
 from marts.findings
 where {condition}
-order by occurred_at desc nulls last, case_number, rule_code, finding_key"""
+order by answer_state = 'answered', occurred_at desc nulls last, case_number, rule_code,
+    finding_key"""
 
 
 def severity_table(warehouse: Warehouse, severity: str) -> Listing:
@@ -42,6 +52,60 @@ def severity_table(warehouse: Warehouse, severity: str) -> Listing:
         source=mart("findings"),
         none=State(Mark.CHECKED, f"{ran} {severity} checks ran. None found anything."),
         shown=SHOWN[severity],
+        personal=("decision_reason", "decided_by"),
+    )
+
+
+def changes_table() -> Listing:
+    return Listing(
+        "changes",
+        "What the run before did not show",
+        """select finding_number, change_kind, severity, rule_code, case_number, location_id,
+    occurred_at, detail, closed_by, first_seen_at::date as first_seen
+from marts.finding_changes
+order by case change_kind when 'came back' then 0 when 'new' then 1 else 2 end,
+    case severity when 'critical' then 0 when 'major' then 1 when 'minor' then 2 else 3 end,
+    finding_number""",
+        (
+            _COLUMNS[0],
+            Column("change_kind", "Since the last run", Kind.CODE),
+            Column("severity", "Severity", Kind.MARK),
+            *_COLUMNS[1:4],
+            Column("closed_by", "Closed by", empty="[z]"),
+            Column("first_seen", "Since", Kind.DAY),
+        ),
+        source=mart("finding_changes"),
+        none=State(Mark.CHECKED, "No finding is new, none came back and none closed."),
+        shown=80,
+    )
+
+
+def answers_table() -> Listing:
+    return Listing(
+        "answers",
+        "Answers and what became of them",
+        """select finding_number, answer_state, rule_code, case_number, decision, decided_by,
+    decided_on, expires_on, reason
+from marts.finding_answers
+order by answer_state = 'answered', finding_number""",
+        (
+            _COLUMNS[0],
+            Column("answer_state", "State", Kind.CODE),
+            Column("rule_code", "Finding", Kind.CODE, empty="[z]"),
+            _COLUMNS[1],
+            Column("decision", "Decision", Kind.CODE),
+            Column("decided_by", "By", Kind.PERSON),
+            Column("decided_on", "On", Kind.DAY),
+            Column("expires_on", "Last day", Kind.DAY),
+            Column("reason", "Reason", Kind.PERSON),
+        ),
+        source=mart("finding_answers"),
+        none=State(
+            Mark.CHECKED,
+            "Nobody answered a finding. An answer is a row of a finding_answers file.",
+        ),
+        note="An answer does not close a finding: a record does. After its last day the finding "
+        "stands open again.",
     )
 
 
@@ -69,14 +133,7 @@ def family_table(warehouse: Warehouse, families: tuple[str, ...], caption: str) 
         "findings",
         caption,
         sql,
-        (
-            _COLUMNS[0],
-            Column("severity", "Severity", Kind.MARK),
-            *_COLUMNS[1:4],
-            _COLUMNS[4],
-            _COLUMNS[5],
-            _COLUMNS[6],
-        ),
+        (*_COLUMNS[:2], Column("severity", "Severity", Kind.MARK), *_COLUMNS[2:]),
         source=mart("findings"),
         none=none,
     )

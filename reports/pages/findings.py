@@ -6,7 +6,12 @@ from reports.cautions import FINDINGS
 from reports.charts.bars import Bar, bar_chart
 from reports.charts.figure import Head
 from reports.content import Block, Content, Page, Section
-from reports.listings.findings import rules_found_table, severity_table
+from reports.listings.findings import (
+    answers_table,
+    changes_table,
+    rules_found_table,
+    severity_table,
+)
 from reports.marks import Mark
 from reports.titles import Title, When, say
 from reports.warehouse import Warehouse
@@ -16,7 +21,8 @@ PAGE = Page(
     name="Findings",
     question="Did every irreversible act have its papers first, and what else is wrong?",
     audiences=(COMPLIANCE,),
-    marts=("marts.findings", "marts.rule_states"),
+    marts=("marts.findings", "marts.finding_changes", "marts.finding_answers",
+           "marts.rule_states"),
     feeds=("cases", "custody_events", "supply_movements", "air_samples", "price_lists",
            "statement_lines", "supplier_bill_lines"),
     families=("care", "chemicals", "identity", "merchandise", "papers", "place", "prices",
@@ -24,7 +30,7 @@ PAGE = Page(
     order=5,
 )  # fmt: skip
 
-_COUNT = "select count(*) from marts.findings where severity = "
+_COUNT = "select count(*) from marts.findings where answer_state <> 'answered' and severity = "
 
 
 def build(warehouse: Warehouse, audience: Audience) -> Content:
@@ -39,11 +45,13 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         (
             Section("Critical: act now", (severity_table(warehouse, "critical"),)),
             Section("Major: act the same day", (severity_table(warehouse, "major"),)),
+            Section("Since the last run", (changes_table(),)),
             Section("By rule", _by_rule(warehouse)),
             Section(
                 "Minor and informational",
                 (severity_table(warehouse, "minor"), severity_table(warehouse, "info")),
             ),
+            Section("Answers", (answers_table(),)),
         ),
         definitions=_DEFINITIONS,
         cautions=FINDINGS,
@@ -54,8 +62,10 @@ def _title(warehouse: Warehouse, critical: int) -> Title:
     majors = warehouse.fact(_COUNT + "'major'", words.number)
     if not critical:
         return say("No critical finding is open, and {majors} major", majors=majors)
-    newest = warehouse.scalar("select max(occurred_at)::date from marts.findings "
-                              "where severity = 'critical'")  # fmt: skip
+    newest = warehouse.scalar(
+        "select max(occurred_at)::date from marts.findings "
+        "where answer_state <> 'answered' and severity = 'critical'"
+    )
     found = warehouse.fact(_COUNT + "'critical'", words.number)
     if newest is None:
         return say("{found} critical findings and {majors} major", found=found, majors=majors)
@@ -90,6 +100,9 @@ def _by_rule(warehouse: Warehouse) -> tuple[Block, ...]:
 
 
 _DEFINITIONS = (
+    ("No.", "The number that a finding keeps from run to run, also when it closes and comes back."),
+    ("Answered", "A reader decided on it and the answer's last day has not passed; it stands last "
+                 "and is not counted in the title."),
     ("Critical, major, minor, info", "Critical: identity, authority or an act that cannot be "
                                      "undone is in doubt; act now. Major: a legal limit or a "
                                      "family's money; the same day. Minor: a record is "

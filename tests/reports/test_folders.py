@@ -120,11 +120,10 @@ def test_a_page_with_very_long_text_shows_fewer_rows_and_says_so(
     shutil.copyfile(small.warehouse, warehouse)
     with duckdb.connect(str(warehouse)) as connection:
         connection.execute(
-            "insert into marts.findings select md5(i::varchar), rule_code, family, severity, "
-            "case_number, location_id, occurred_at, 0, 0, '', repeat('<&\"long> ', 900), feed_a, "
-            "file_name_a, line_a, null, null, null, repeat('said ', 500), repeat('&', 3000), "
-            "mended_by, act_within, source from marts.findings, range(200) as r(i) "
-            "where rule_code = 'permit_missing'"
+            "insert into marts.findings select f.* replace (md5(i::varchar) as finding_key, "
+            "100 + i as finding_number, repeat('<&\"long> ', 900) as detail, "
+            "repeat('said ', 500) as says, repeat('&', 3000) as mend) "
+            "from marts.findings as f, range(200) as r(i) where rule_code = 'permit_missing'"
         )
     publish(warehouse, tmp_path / "site", as_of=AS_OF)
     page = tmp_path / "site" / "compliance" / "findings.html"

@@ -102,3 +102,25 @@ from (values
     ('billed_not_issued', 'BI-26-0005', 'BIRCH', timestamp '2026-11-12 15:00:00', 1.0, 0.0, 'each', 'casket', 7)
 ) as f (code, case_number, location_id, occurred_at, measured, limited, unit, detail, line)
 inner join quality.rules as q on q.rule_code = f.code;
+alter table marts.findings add column finding_number bigint;
+alter table marts.findings add column first_seen_at timestamp default timestamp '2026-11-16 12:00:00';
+alter table marts.findings add column answer_state varchar default 'open';
+alter table marts.findings add column decision varchar;
+alter table marts.findings add column decided_by varchar;
+alter table marts.findings add column decision_reason varchar;
+alter table marts.findings add column answer_expires_on date;
+update marts.findings set finding_number = line_a - 1;
+update marts.findings set answer_state = 'answer expired', decision = 'accepted', decided_by = '<b>officer</b>',
+    decision_reason = '=cmd()', answer_expires_on = date '2026-11-15', first_seen_at = timestamp '2026-11-09 12:00:00'
+where finding_number = 5;
+create table marts.finding_changes as
+select finding_number, case when finding_number < 5 then 'new' else 'came back' end as change_kind, rule_code, severity,
+    case_number, location_id, occurred_at, detail, first_seen_at, null::varchar as closed_by
+from marts.findings where finding_number < 6
+union all
+select 7, 'closed', 'permit_late', 'major', 'AL-26-0003', 'ALDER', timestamp '2026-11-01 15:00:00', 'late by 20 minutes',
+    timestamp '2026-11-09 12:00:00', 'cases-2026-11-16.csv line 4 (permit_issued_at)';
+create table marts.finding_answers as
+select finding_number, answer_state, rule_code, case_number, decision, decided_by, date '2026-11-09' as decided_on,
+    decision_reason as reason, answer_expires_on as expires_on, 'f-answers' as file_id, 2::bigint as line
+from marts.findings where decision is not null;
