@@ -199,6 +199,28 @@ def test_trace_tells_the_line_of_a_case_with_file_and_line(demo, demo_run: DemoR
     assert f"[custody_events-2026-11-16.csv:{line}]" in done.stdout
 
 
+def test_a_sample_is_drawn_again_by_its_seed_and_held_back_cases_have_their_chance(
+    demo, demo_run: DemoRun
+) -> None:
+    def draw(*options: object) -> list[str]:
+        done = ledgerstone("sample", "--warehouse", demo_run.warehouse, *options)
+        assert done.returncode == 0, done.stderr
+        return [line.split()[0] for line in done.stdout.splitlines()[1:]]
+
+    first = draw("--cases", 12, "--seed", 7)
+    assert len(set(first)) == 12
+    assert draw("--cases", 12, "--seed", 7) == first
+    assert draw("--cases", 5, "--seed", 7) == first[:5]
+    assert draw("--cases", 12, "--seed", 8) != first
+    everybody = demo.execute("select count(distinct case_number) from marts.custody_cases")
+    assert len(draw("--cases", 10_000, "--seed", 1)) == everybody.fetchall()[0][0]
+    of_birch = draw("--location", "BIRCH", "--cases", 10_000, "--seed", 1)
+    (birch,) = demo.execute(
+        "select count(*) from marts.custody_cases where location_id = 'BIRCH'"
+    ).fetchall()[0]
+    assert len(of_birch) == birch > 10
+
+
 def test_rejects_csv_holds_every_reason_and_no_live_formula(
     demo, demo_run: DemoRun, tmp_path: Path
 ) -> None:
