@@ -1,5 +1,6 @@
 """Known errors of a source, corrected by the group's own decision: visibly, and with an end."""
 
+import unicodedata
 from datetime import date
 
 import pytest
@@ -110,11 +111,50 @@ def test_a_correction_that_a_newer_file_of_corrections_leaves_out_is_withdrawn(
 
 
 @pytest.mark.parametrize(
-    "change", [{"expires_on": "whenever"}, {"reason": ""}, {"decided_by": ""}]
-)
+    "change",
+    [{"expires_on": "whenever"}, {"expires_on": ""}, {"reason": ""}, {"decided_by": ""},
+     {"column_name": "", "was": ""}],
+)  # fmt: skip
 def test_a_correction_without_reason_owner_or_end_is_not_applied(
     group: Bench, change: dict[str, str]
 ) -> None:
     group.feed_file("corrections", SEX | change)
     assert _judge(group) == []
     assert group.rows("select sex from accepted.cases where line = 2") == [("F",)]
+
+
+@pytest.mark.parametrize("newer", [{}, {"given_name": "Another"}], ids=["repeated", "replaced"])
+def test_a_newer_export_that_is_still_wrong_is_said_aloud(
+    group: Bench, newer: dict[str, str]
+) -> None:
+    group.feed_file("corrections", SEX)
+    group.feed_file("cases", newer, name="cases-2026-11-17.csv")
+    ((_, state, detail),) = _judge(group)
+    assert (state, detail) == (
+        "does not fit",
+        "cases-2026-11-17.csv is newer and still says F: the correction must name that file.",
+    )
+
+
+def test_a_record_that_stands_twice_in_its_file_is_corrected_and_told_once(group: Bench) -> None:
+    group.feed_file("corrections", SEX)
+    group.feed_file("cases", {}, {})
+    assert _judge(group) == [("sex", "applied", None)]
+
+
+def test_of_two_files_of_one_name_the_correction_is_of_the_one_that_counts(group: Bench) -> None:
+    group.feed_file("corrections", SEX | {"file_name": "cases.csv"})
+    (group.drop / CASES).unlink()
+    group.feed_file("cases", {"given_name": "Older"}, name="cases.csv")
+    assert _judge(group) == [("sex", "applied", None)]
+    group.con.execute("update raw.files set loaded_at = loaded_at - interval 1 day")
+    group.feed_file("cases", {"given_name": "Newer"}, name="cases.csv")
+    assert _judge(group) == [("sex", "applied", None)]
+    assert group.rows("select given_name, sex from accepted.cases") == [("Newer", "M")]
+
+
+def test_a_value_fits_however_its_accents_are_spelled(group: Bench) -> None:
+    apart = unicodedata.normalize("NFD", "Jos\u00e9")
+    group.feed_file("corrections", SEX | {"column_name": "given_name", "was": apart})
+    group.feed_file("cases", {"given_name": apart})
+    assert _judge(group) == [("given_name", "applied", None)]

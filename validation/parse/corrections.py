@@ -8,7 +8,7 @@ from datetime import date
 
 import duckdb
 
-from pipelines.feeds import Feed
+from pipelines.feeds import FEEDS, Feed
 from pipelines.load.ways import our_text, ways_of_writing
 from pipelines.sources import Settings
 from pipelines.sqltext import identifier, literal
@@ -19,6 +19,14 @@ NOTED = {
     "not needed": "correction_not_needed",
     "does not fit": "correction_does_not_fit",
 }
+#: A correction ``c`` that is whole and readable; no other is applied or told, it is held back.
+_STANDS = " and ".join(
+    f"c.{identifier(column.name)} is not null"
+    for column in FEEDS["corrections"].columns if column.is_required
+) + """ and not exists (
+    select 1 from quality.rejects q
+    where q.feed = 'corrections' and q.file_id = c.file_id and q.line = c.line
+)"""  # fmt: skip
 
 
 def find_corrections(
@@ -32,9 +40,11 @@ def find_corrections(
         return
     ways = ways_of_writing(con, feed, settings)
     key = " || '|' || ".join(f"coalesce({our_text(name, ways)}, '')" for name in feed.key)
-    values = " ".join(
-        f"when {literal(name)} then nullif(trim(r.{identifier(name)}), '')"
-        for name in feed.column_names
+    found, newer = (
+        " ".join(
+            f"when {literal(c)} then {_text(f'{r}.{identifier(c)}')}" for c in feed.column_names
+        )
+        for r in ("r", "nr")
     )
     names = ", ".join(map(literal, feed.column_names))
     keys = ", ".join(map(literal, feed.key))
@@ -45,30 +55,35 @@ def find_corrections(
             select c.*, f.file_id as of_file
             from accepted.corrections c
             join raw.files f on f.file_name = c.file_name and f.feed = {literal(feed.name)}
-            where c.reason is not null and c.decided_by is not null and not exists (
-                select 1 from quality.rejects q
-                where q.feed = 'corrections' and q.file_id = c.file_id and q.line = c.line
-            )
+            where {_STANDS}
         ),
         records as (
-            select r.file_id as of_file, r.line as of_line, {key} as record_key, r.*
+            select r.file_id as of_file, r.line as of_line, nfc_normalize({key}) as record_key, r.*
             from raw.{feed.name} r
             where r.file_id in (select of_file from wanted)
         ),
         met as (
             select w.file_name, w.record_key, w.column_name, w.was, w.becomes, w.reason,
                 w.decided_by, w.expires_on, w.file_id, w.line, r.of_file, r.of_line,
-                case w.column_name {values} end as found, o.fate, n.file_name as newer_file
+                case w.column_name {found} end as found, o.fate, n.file_name as newer_file,
+                o.by_line is not null and case w.column_name {newer} end
+                    is not distinct from w.was and w.was is distinct from w.becomes as is_still_so
             from wanted w
             left join records r on r.of_file = w.of_file and r.record_key = w.record_key
             left join quality.outdated o
                 on o.feed = {literal(feed.name)} and o.file_id = r.of_file and o.line = r.of_line
             left join raw.files n on n.file_id = o.by_file_id
+            left join raw.{feed.name} nr on nr.file_id = o.by_file_id and nr.line = o.by_line
+            -- Where the key stands again, in that file or in one of the same name, what counts.
+            qualify (r.line is not null and o.fate is null) or row_number() over (
+                partition by w.file_id, w.line
+                order by r.line is null, o.fate is not null, o.fate, w.of_file desc, r.line desc
+            ) = 1
         )
         select {literal(feed.name)}, file_name, record_key, column_name, was, becomes, reason,
             decided_by, expires_on, file_id, line, of_file, of_line,
             case when column_name not in ({names}) or column_name in ({keys})
-                    or of_line is null then 'does not fit'
+                    or of_line is null or is_still_so then 'does not fit'
                 when fate is not null or found is not distinct from becomes then 'not needed'
                 when found is distinct from was then 'does not fit'
                 when expires_on < cast({literal(today.isoformat())} as date) then 'expired'
@@ -76,6 +91,8 @@ def find_corrections(
             case when column_name not in ({names}) then 'The feed has no such column.'
                 when column_name in ({keys}) then 'A key cannot be corrected: mend the source.'
                 when of_line is null then 'The file has no record of this key.'
+                when is_still_so then newer_file || ' is newer and still says '
+                    || coalesce(was, 'nothing') || ': the correction must name that file.'
                 when fate is not null
                     then 'The record no longer counts: ' || newer_file || ' is newer.'
                 when found is not distinct from becomes then 'The file says so itself.'
@@ -92,17 +109,14 @@ def find_corrections(
 def find_strangers(con: duckdb.DuckDBPyConnection) -> None:
     """Corrections of files that never came are told as well, once every feed was looked at."""
     con.execute(
-        """
+        f"""
         insert into quality.corrections
         select null, c.file_name, c.record_key, c.column_name, c.was, c.becomes, c.reason,
             c.decided_by, c.expires_on, c.file_id, c.line, null, null, 'does not fit',
             'No file of that name was read.'
         from accepted.corrections c
-        where c.reason is not null and c.decided_by is not null and not exists (
+        where {_STANDS} and not exists (
             select 1 from quality.corrections q where q.file_id = c.file_id and q.line = c.line
-        ) and not exists (
-            select 1 from quality.rejects q
-            where q.feed = 'corrections' and q.file_id = c.file_id and q.line = c.line
         )
         """
     )
@@ -149,6 +163,11 @@ def with_corrections(con: duckdb.DuckDBPyConnection, feed: Feed) -> str | None:
         f"where feed = {literal(feed.name)} and state = 'applied' group by of_file, of_line"
         ") k on k.of_file = o.file_id and k.of_line = o.line) r"
     )
+
+
+def _text(column: str) -> str:
+    """SQL of a raw value as the corrections are read: trimmed, and spelled in one way."""
+    return f"nfc_normalize(nullif(trim({column}, chr(32) || chr(9) || chr(160)), ''))"
 
 
 def _any_for(con: duckdb.DuckDBPyConnection, feed: Feed) -> bool:
