@@ -66,17 +66,19 @@ def _load_proven(
     summary: LoadSummary,
 ) -> None:
     known = con.execute(
-        "select set_aside is null and layout = ? and feed = ? and source = ? "
-        "from raw.files where file_id = ?",
-        [proof.layout, file.feed, file.match.source, proof.file_id],
-    ).fetchall()
-    if known and known[0][0]:
+        "select set_aside is null and layout = ? and feed = ? and source = ? and file_id = ?, "
+        "file_id, loaded_at, arrival from raw.files where sha256 = ? "
+        "and (file_id = ? or ? <> (file_id <> sha256[:16])) order by arrival",
+        [proof.layout, file.feed, file.match.source, proof.file_id, proof.sha256, proof.file_id,
+         bool(proof.speaks_for)],
+    ).fetchall()  # fmt: skip
+    if any(is_read for is_read, *_ in known):
         _exported_again(con, file, proof)
         summary.skipped.append(file.name)
         return
-    if known:
+    for _, file_id, _, _ in known:
         # Set aside, or read as another source's or under other settings: those of now count.
-        _forget(con, proof.file_id)
+        _forget(con, file_id)
     account = _Account()
     if proof.set_aside is None:
         account = _load_file(con, file, proof)
@@ -86,17 +88,25 @@ def _load_proven(
         summary.set_aside[file.name] = proof.set_aside
         account.unreadable_lines = proof.total_lines
     _record_file(con, file, proof, account, loaded_at)
+    if known:
+        # Read anew, it is no younger than it was: an older version would win by it.
+        con.execute(
+            "update raw.files set loaded_at = ?, arrival = ? where file_id = ?",
+            [*known[0][2:], proof.file_id],
+        )
 
 
 def _exported_again(con: duckdb.DuckDBPyConnection, file: DropFile, proof: Proof) -> None:
-    """The same bytes exported later: what they say is true again from then on."""
-    if file.match.exported_at is not None:
-        exported = file.match.exported_at.replace(tzinfo=None)
-        con.execute(
-            "update raw.files set exported_at = ?, file_name = ? "
-            "where file_id = ? and exported_at < ?",
-            [exported, file.name, proof.file_id, exported],
-        )
+    """The same bytes exported later: what they say is true again from then on.
+
+    Under the same name, the settings may now read another instant from it.
+    """
+    exported = file.match.exported_at and file.match.exported_at.replace(tzinfo=None)
+    con.execute(
+        "update raw.files set exported_at = $1, file_name = $2 "
+        "where file_id = $3 and (file_name = $2 or coalesce(exported_at, loaded_at) < $1)",
+        [exported, file.name, proof.file_id],
+    )
 
 
 def _forget(con: duckdb.DuckDBPyConnection, file_id: str) -> None:

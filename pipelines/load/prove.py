@@ -46,12 +46,24 @@ class Proof:
     header_lines: int = 1
     headings: tuple[Heading, ...] = ()
     layout: str = ""
+    speaks_for: str = ""
     set_aside: str | None = None
 
     @property
     def file_id(self) -> str:
-        """Names the file in every table: the first sixteen digits of its fingerprint."""
-        return self.sha256[:16]
+        """Names the file in every table: the first sixteen digits of its fingerprint.
+
+        A header alone says something by its file's name: that a source, or its month, has nothing.
+        So its name is of that too, or the empty files of two months would be one.
+        """
+        if not self.speaks_for:
+            return self.sha256[:16]
+        return hashlib.sha256(f"{self.sha256} {self.speaks_for}".encode()).hexdigest()[:16]
+
+    @property
+    def has_records(self) -> bool:
+        """There is a line that is neither of the header nor blank at the end."""
+        return self.total_lines > self.header_lines + self.trailing_blank_lines
 
     @property
     def is_one_line_header(self) -> bool:
@@ -102,6 +114,8 @@ def proven(file: DropFile) -> Iterator[Proof]:
             scratch = stack.enter_context(TemporaryDirectory(prefix="ledgerstone-"))
             proof = _prove_text(source, FEEDS[file.feed], file.layout, Path(scratch))
         proof.layout = file.layout.digest
+        if proof.set_aside is None and not proof.has_records:
+            proof.speaks_for = file.match.speaks_for
         yield proof
 
 

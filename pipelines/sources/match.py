@@ -14,17 +14,25 @@ from pipelines.sources.model import FeedSettings, Settings
 ENDINGS = (".csv", ".tsv", ".txt", ".xlsx")
 #: An ISO date, with or without a time, anywhere in a file's name: when its source exported it.
 _ISO_INSTANT = re.compile(r"(\d{4}-\d{2}-\d{2})(?:[T_ ]?(\d{2})[:.-]?(\d{2}))?")
-_DIGITS = {"%Y": r"\d{4}", "%y": r"\d{2}", "%m": r"\d{2}", "%d": r"\d{2}", "%H": r"\d{2}",
+_DIGITS = {"%Y": r"[12]\d{3}", "%y": r"\d{2}", "%m": r"\d{2}", "%d": r"\d{2}", "%H": r"\d{2}",
            "%M": r"\d{2}", "%S": r"\d{2}"}  # fmt: skip
 
 
 @dataclass(frozen=True)
 class Match:
-    """What a file's name says; ``exported_at`` is UTC, None where the name does not say it."""
+    """What a file's name says; ``exported_at`` is UTC, None where the name does not say it;
+    ``slice`` is what the file speaks for beyond its own records."""
 
     source: str
     feed: str
     exported_at: datetime | None
+    slice: "Slice | None" = None
+
+    @property
+    def speaks_for(self) -> str:
+        """Whose records of which days the file is about, as text."""
+        days = (self.slice.first, self.slice.until) if self.slice else ()
+        return " ".join([self.source, self.feed, *map(str, days)])
 
 
 @dataclass(frozen=True)
@@ -59,7 +67,8 @@ def match(name: str, settings: Settings, feed: str | None = None) -> Match:
     if not found:
         return Match("", feed or feed_of(name), _iso_instant(name))
     source, its_feed, part = found[0]
-    if part.slice == "period" and slice_of(name, settings, source, its_feed) is None:
+    of_slice = slice_of(name, settings, source, its_feed)
+    if part.slice == "period" and of_slice is None:
         raise DropError(
             f"{name} does not name its period as the settings say ({part.period}).",
             "Name the file so, or correct the period in the settings. Nothing was loaded.",
@@ -69,7 +78,7 @@ def match(name: str, settings: Settings, feed: str | None = None) -> Match:
         next((at for at, _ in _instants(name, pattern)), None) if pattern
         else _iso_instant(_without_period(name, part))
     )  # fmt: skip
-    return Match(source, its_feed, found_at)
+    return Match(source, its_feed, found_at, of_slice)
 
 
 def slice_of(name: str, settings: Settings, source: str, feed: str) -> Slice | None:
@@ -81,6 +90,12 @@ def slice_of(name: str, settings: Settings, source: str, feed: str) -> Slice | N
         return None
     if part.period is None:
         return EVERYTHING
+    exported = part.exported or settings.sources[source].exported
+    if exported and exported != part.period:
+        # An export's date may look like a period: 20-06-2026 like the month 06-2026.
+        for _, text in _instants(name, exported)[:1]:
+            rest = name.replace(text, " ", 1)
+            name = rest if _instants(rest, part.period) else name
     named = [at.date() for at, _ in _instants(name, part.period)[:2]]
     if not named:
         return None

@@ -1,7 +1,7 @@
 """What a newer file speaks for and no longer holds has vanished; nothing else has."""
 
 import itertools
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import duckdb
@@ -28,7 +28,7 @@ FATES = (
 )
 
 
-def _settings(**part: str) -> Settings:
+def _settings(**part: str | int) -> Settings:
     files = {"files": ["bills_*"], **part}
     return Settings.model_validate(
         {"sources": {"stock": {"feeds": {"supplier_bill_lines": files}}}}
@@ -107,6 +107,73 @@ def test_the_same_bytes_exported_later_are_the_later_export(bench: Bench) -> Non
         ("bills_2026-11-15.csv",),
         ("bills_2026-11-22.csv",),
     ]
+
+
+def test_an_undated_file_exported_again_with_a_date_is_the_later_export(bench: Bench) -> None:
+    bench.write("bills_a.csv", BILLS + _line(1, "2026-09-30"))
+    _take(bench, FULL)
+    bench.write("bills_2026-11-20.csv", BILLS + _line(1, "2026-09-30", "2.00"))
+    bench.write("bills_2026-12-01.csv", BILLS + _line(1, "2026-09-30"))
+    _take(bench, FULL)
+    assert bench.rows("select line_total::varchar from accepted.supplier_bill_lines") == [("1.00",)]
+
+
+def test_a_date_that_the_settings_learn_to_read_counts_for_files_already_read(
+    bench: Bench,
+) -> None:
+    bench.write("bills_08112026.csv", BILLS + _line(1, "2026-09-30", "2.00"))
+    bench.write("bills_15102026.csv", BILLS + _line(1, "2026-09-30"))
+    _take(bench, FULL)
+    assert [row[0] for row in bench.rows("select rule_code from quality.rejects")] == [
+        "key_with_two_contents"
+    ] * 2
+    _take(bench, _settings(slice="full", exported="%d%m%Y"))
+    assert bench.rows("select line_total::varchar from accepted.supplier_bill_lines") == [("2.00",)]
+    assert bench.rows("select * from quality.rejects") == []
+
+
+def test_a_file_read_anew_under_other_settings_is_no_younger_than_it_was(bench: Bench) -> None:
+    older = bench.write("bills_a.csv", BILLS + _line(1, "2026-09-30"))
+    _take(bench, FULL)
+    older.unlink()
+    bench.con.execute("update raw.files set loaded_at = loaded_at - interval 1 day")
+    newer = bench.write("bills_b.csv", BILLS + _line(1, "2026-09-30", "2.00"))
+    _take(bench, FULL)
+    newer.unlink()
+    older.write_text(BILLS + _line(1, "2026-09-30"))
+    _take(bench, _settings(slice="full", delimiter="comma"))
+    assert bench.rows("select line_total::varchar from accepted.supplier_bill_lines") == [("2.00",)]
+
+
+def test_the_empty_file_of_a_month_is_not_that_of_the_next(bench: Bench) -> None:
+    bench.write("bills_2026-10_on_2026-11-01.csv", BILLS + _line(1, "2026-10-02"))
+    bench.write("bills_2026-11_on_2026-11-01.csv", BILLS + _line(2, "2026-11-01"))
+    bench.write("bills_2026-10_on_2026-11-05.csv", BILLS)
+    _take(bench, MONTHLY)
+    assert _counting(bench) == [2]
+    bench.write("bills_2026-11_on_2026-12-05.csv", BILLS)
+    _take(bench, MONTHLY)
+    assert _counting(bench) == []
+
+
+def test_the_empty_file_of_a_source_is_not_that_of_another(bench: Bench) -> None:
+    both = {
+        source: {"feeds": {"supplier_bill_lines": {"files": [f"{source}_*"], "slice": "full"}}}
+        for source in ("north", "south")
+    }
+    for number, source in enumerate(both):
+        bench.write(f"{source}_2026-11-01.csv", BILLS + _line(number, "2026-10-02"))
+        bench.write(f"{source}_2026-11-02.csv", BILLS)
+    _take(bench, Settings.model_validate({"sources": both}))
+    assert _counting(bench) == []
+    assert len(bench.rows("select * from raw.files")) == 4
+
+
+def test_an_empty_file_that_was_set_aside_is_read_once_its_layout_is_known(bench: Bench) -> None:
+    bench.write("bills_2026-11-01.csv", "Bills of the month\n" + BILLS)
+    _take(bench, FULL)
+    _take(bench, _settings(slice="full", lines_above_header=1))
+    assert bench.rows("select set_aside from raw.files") == [(None,)]
 
 
 def test_a_record_that_comes_back_counts_again(bench: Bench) -> None:
@@ -226,6 +293,8 @@ def test_every_order_of_the_same_slices_ends_in_the_same_warehouse(
         ("bills_2026-10-01_2026-10-31_2026-11-02.csv", "%Y-%m-%d",
          Slice(date(2026, 10, 1), date(2026, 11, 1)), date(2026, 11, 2)),
         ("bills_2026.csv", "%Y", Slice(date(2026, 1, 1), date(2027, 1, 1)), None),
+        ("bills_2026_2026-11-02T0930.csv", "%Y",
+         Slice(date(2026, 1, 1), date(2027, 1, 1)), date(2026, 11, 2)),
     ],
 )  # fmt: skip
 def test_the_period_is_read_from_the_name(
@@ -235,6 +304,25 @@ def test_the_period_is_read_from_the_name(
     assert slice_of(name, settings, "stock", "supplier_bill_lines") == slice_
     at = match(name, settings).exported_at
     assert (at.date() if at else None) == exported
+
+
+@pytest.mark.parametrize("month", ["12-2026", "05-2026"])
+def test_the_day_of_an_export_is_no_second_month(month: str) -> None:
+    settings = _settings(slice="period", period="%m-%Y", exported="%d-%m-%Y")
+    found = slice_of(f"bills_{month}_20-06-2026.csv", settings, "stock", "supplier_bill_lines")
+    assert found is not None
+    assert found.first is not None
+    assert found.first.strftime("%m-%Y") == month
+    assert found.until == (found.first + timedelta(days=32)).replace(day=1)
+
+
+@pytest.mark.parametrize(
+    ("name", "period"),
+    [("bills_9999-12.csv", "%Y-%m"), ("bills_9999.csv", "%Y"), ("b_9999-12-31.csv", "%Y-%m-%d")],
+)
+def test_the_end_of_time_is_no_period(name: str, period: str) -> None:
+    settings = _settings(slice="period", period=period)
+    assert slice_of(name, settings, "stock", "supplier_bill_lines") is None
 
 
 def test_a_full_file_needs_no_period_in_its_name() -> None:
