@@ -1,8 +1,8 @@
 """What newer exports no longer hold, and what they add to months that are closed.
 
 A record counts when no newer file of its source that speaks for it lacks it. A file with unreadable
-lines, or with records without a key, speaks for nothing but its own records: what it seems to lack
-may stand in those.
+lines, with records without a readable key, or with records swallowed by a field, speaks for nothing
+but its own records: what it seems to lack may stand in those.
 """
 
 from collections.abc import Sequence
@@ -13,6 +13,7 @@ import duckdb
 from pipelines.errors import DropError
 from pipelines.feeds import FEEDS, Feed
 from pipelines.load.changes import is_in_closed_month, touches
+from pipelines.load.damage import is_no_key, swallows, widths_of
 from pipelines.load.ways import Way, iso_text, our_text
 from pipelines.sources import Settings
 from pipelines.sources.match import slice_of
@@ -33,7 +34,8 @@ def record_vanished(
     if feed.dated_by:
         day = f"try_cast(left({iso_text(feed.dated_by, ways)}, 10) as date)"
         # A time in UTC may be of the next or the last day where it was written.
-        margin = f"case when {our_text(feed.dated_by, ways)} like '%Z' then 1 else 0 end"
+        utc = f"regexp_matches({our_text(feed.dated_by, ways)}, '(Z|[+-]00:?00)$')"
+        margin = f"case when {utc} then 1 else 0 end"
     con.execute(
         f"""
         create or replace temp table vanished as
@@ -80,13 +82,19 @@ def _find_speakers(
         "(file_id varchar, source varchar, first_day date, until_day date, version_at timestamp)"
     )
     con.executemany("insert into speakers values (?, ?, ?, ?, null)", speakers)
-    keyless = " or ".join(f"{our_text(name, ways)} is null" for name in feed.key)
+    keyless = " or ".join(
+        is_no_key(feed.column(name), our_text(name, ways)) for name in feed.key
+    )
     con.execute(
         f"""
         update speakers set version_at = coalesce(f.exported_at, f.loaded_at)
         from raw.files f where f.file_id = speakers.file_id;
         delete from speakers where file_id in (
             select r.file_id from raw.{feed.name} r where {keyless}
+        );
+        delete from speakers where file_id in (
+            select r.file_id from raw.{feed.name} r join raw.files f using (file_id)
+            where f.record_lines <> f.records_read and ({swallows(feed, widths_of(con, feed))})
         )
         """
     )

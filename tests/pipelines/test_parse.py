@@ -150,3 +150,15 @@ def test_a_carriage_return_inside_a_field_is_never_stored(bench) -> None:
     assert bench.rows("select line, rule_code, column_name from quality.rejects") == [
         (2, "line_break_in_field", "item_code")
     ]
+
+
+@pytest.mark.parametrize("shelf", ["2E-04", "12-DEC", "3-mar", "JAN-26", "12E+3", "#4417"])
+def test_names_of_shelves_and_lots_that_no_spreadsheet_writes_are_kept(
+    parsed_value, shelf: str
+) -> None:
+    assert parsed_value("cases", "permit_number", shelf) == (shelf, None)
+
+
+@pytest.mark.parametrize("damaged", ["1.00E+05", "1E+05", "2-Jan", "02-Jan-26", "Jan-26", '="007"'])
+def test_what_a_spreadsheet_makes_of_an_identifier_is_refused(parsed_value, damaged: str) -> None:
+    assert parsed_value("cases", "permit_number", damaged) == (None, "spreadsheet_identifier")

@@ -184,14 +184,24 @@ def test_a_record_that_comes_back_counts_again(bench: Bench) -> None:
     assert _counting(bench) == [1]
 
 
-@pytest.mark.parametrize("damage", ["S,B1\n", ",,,2026-10-02,ALDER,URN,1,1.00,1.00\n"])
+@pytest.mark.parametrize(
+    "damage",
+    [
+        "S,B1\n",
+        ",,,2026-10-02,ALDER,URN,1,1.00,1.00\n",
+        "S,#REF!,4,2026-10-02,ALDER,URN,1,1.00,1.00\n",
+        "S,1.00E+05,4,2026-10-02,ALDER,URN,1,1.00,1.00\n",
+        'S,B1,4,2026-10-02,ALDER,"URN\nS,B1,5,2026-10-02,ALDER,X,1,1,1\nY",1,1.00,1.00\n',
+    ],
+    ids=["unreadable", "no key", "error word", "power of ten", "swallowed"],
+)
 def test_a_file_with_a_record_that_cannot_be_told_makes_nothing_vanish(
     bench: Bench, damage: str
 ) -> None:
     bench.write("bills_2026-11-01.csv", BILLS + _line(1, "2026-09-30"))
     bench.write("bills_2026-11-08.csv", BILLS + _line(2, "2026-10-02") + damage)
     _take(bench, FULL)
-    assert [n for n in _counting(bench) if n] == [1, 2]
+    assert {1, 2} <= set(_counting(bench))
 
 
 def test_an_older_file_that_comes_late_makes_nothing_vanish(bench: Bench) -> None:

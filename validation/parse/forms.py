@@ -4,12 +4,12 @@ Every value is gated by a pattern before it is cast: a cast alone turns '10.5' i
 an offset away. The typed value of text that breaks its form is NULL; ``diagnosis`` names the rule.
 """
 
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from pipelines.feeds import Column, Form
 from pipelines.feeds.declare import WRITTEN
+from pipelines.load.damage import DAMAGED, ERROR_WORDS, NAMING, holds_record
 from pipelines.sources import DECLARED, Reading
 from pipelines.sources.words import in_our_words
 from pipelines.sources.written import as_iso, as_point_decimal, order_hint
@@ -27,14 +27,6 @@ _COUNT = r"-?\d{1,15}"
 _PARTIAL_DATE = r"(9999|[12]\d{3})-(99|0[1-9]|1[0-2])-(99|0[1-9]|[12]\d|3[01])"
 _TWO_DIGIT_YEAR = r"\d{1,2}[/.-]\d{1,2}[/.-]\d{2}([T ].*)?"
 _DAY_NUMBER = r"[2-6]\d{4}(\.\d+)?"
-#: Error words of cells (ISO/IEC 29500-1).
-_ERROR_WORDS = ("#N/A", "#REF!", "#VALUE!", "#NAME?", "#DIV/0!", "#NUM!", "#NULL!")
-_MONTH = "(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)"
-#: What spreadsheets make of identifiers: 1.00E+05, 2-Jan, 2-Jan-26, Jan-26, ="007".
-_DAMAGED = (
-    rf"(?i)\d+(\.\d+)?E[+-]\d{{2,3}}|\d{{1,2}}-{_MONTH}(-\d{{2,4}})?|{_MONTH}-\d{{2}}"
-    r'|=.*|#+'
-)
 #: Letters beyond ASCII as UTF-8 read as Windows-1252: a lead byte with a trail byte that is no
 #: quotation mark or dash of its own right, and the marks of typographic punctuation.
 _DOUBLE_ENCODED = (
@@ -51,7 +43,6 @@ TEXT_FORMS = frozenset(
     {Form.IDENTIFIER, Form.TEXT, Form.PROSE, Form.NAME, Form.CODE, Form.CODES, Form.PARTY,
      Form.PLACE}
 )  # fmt: skip
-_KEY_FORMS = frozenset({Form.IDENTIFIER, Form.CODE, Form.PARTY, Form.PLACE})
 _DATED = frozenset({Form.INSTANT, Form.PAPER, Form.DATE, Form.PARTIAL_DATE})
 _DECIMALS = {Form.MONEY: 2, Form.COST: 4, Form.QUANTITY: 4, Form.NUMBER: 4}
 
@@ -152,7 +143,7 @@ def evidence(column: Column) -> str:
 def diagnosis(column: Column, hygiene: Hygiene, how: Reading) -> tuple[str, str]:
     """SQL of the rule code and of the detail in words, for text that broke its form."""
     rule, detail = _diagnosis(column, hygiene, how)
-    is_error = f"{text_name(column.name)} in ({_words(_ERROR_WORDS)})"
+    is_error = f"{text_name(column.name)} in ({_words(ERROR_WORDS)})"
     return f"case when {is_error} then 'spreadsheet_error' else {rule} end", detail
 
 
@@ -163,15 +154,15 @@ def _diagnosis(column: Column, hygiene: Hygiene, how: Reading) -> tuple[str, str
         is_prose = form is Form.PROSE
         broken = f"contains({t}, chr(10)) or contains({t}, chr(13))"
         rule = (
-            f"case when {_holds_record(t, hygiene) if is_prose else 'false'} "
+            f"case when {holds_record(t, hygiene.widths) if is_prose else 'false'} "
             "then 'swallowed_record' "
             f"when {not is_prose} and ({broken}) then 'line_break_in_field' "
             f"when regexp_matches({t}, {literal(_UNSAFE_PROSE if is_prose else _UNSAFE)}) "
             "then 'control_character' "
             f"when {not is_prose} and regexp_matches({t}, {literal(_DOUBLE_ENCODED)}) "
             "then 'double_encoded_text' "
-            f"when {form in _KEY_FORMS} and {_full(t, _DAMAGED)} then 'spreadsheet_identifier' "
-            f"else {literal('not_an_identifier' if form in _KEY_FORMS else 'text_too_long')} end"
+            f"when {form in NAMING} and {_full(t, DAMAGED)} then 'spreadsheet_identifier' "
+            f"else {literal('not_an_identifier' if form in NAMING else 'text_too_long')} end"
         )
         return rule, literal(_expected(form))
     if form in _DATED:
@@ -221,30 +212,21 @@ def _text(t: str, form: Form, hygiene: Hygiene) -> str:
         t = f"nfc_normalize({t})"
     length = "strlen" if hygiene.is_plain else "length"
     tests = [f"{length}({t}) <= {_LONGEST.get(form, 64)}"]
-    if form in _KEY_FORMS:
+    if form in NAMING:
         # A comparison first: hardly any identifier comes to the pattern, which is far slower.
-        tests.append(f"not (({t} < '>' or strlen({t}) = 6) and {_full(t, _DAMAGED)})")
-    tests.append(f"not ({t} < '$' and {t} in ({_words(_ERROR_WORDS)}))")
+        tests.append(f"not (({t} < '>' or strlen({t}) = 6) and {_full(t, DAMAGED)})")
+    tests.append(f"not ({t} < '$' and {t} in ({_words(ERROR_WORDS)}))")
     if not hygiene.is_plain:
         unsafe = _UNSAFE_PROSE if form is Form.PROSE else _UNSAFE
         tests.append(f"not regexp_matches({t}, {literal(unsafe)})")
         if form is not Form.PROSE:
             tests.append(f"not regexp_matches({t}, {literal(_DOUBLE_ENCODED)})")
     if hygiene.has_breaks and form is Form.PROSE:
-        tests.append(f"not ({_holds_record(t, hygiene)})")
+        tests.append(f"not ({holds_record(t, hygiene.widths)})")
     elif hygiene.is_plain and hygiene.has_breaks and form is not Form.PROSE:
         tests.append(f"not contains({t}, chr(10)) and not contains({t}, chr(13))")
     value = f"regexp_replace({t}, '\\s*;\\s*', ';', 'g')" if form is Form.CODES else t
     return f"case when {' and '.join(tests)} then {value} end"
-
-
-def _holds_record(t: str, hygiene: Hygiene) -> str:
-    """SQL: a line inside the text has as many separators as a record of the file."""
-    patterns = [
-        rf"\n([^\n]*{re.escape(mark)}){{{columns - 1},}}" for mark, columns in hygiene.widths
-    ]
-    lines = " or ".join(f"regexp_matches({t}, {literal(pattern)})" for pattern in patterns)
-    return f"(contains({t}, chr(10)) and ({lines}))" if lines else "false"
 
 
 def _words(words: Iterable[str]) -> str:

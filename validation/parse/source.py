@@ -3,6 +3,7 @@
 import duckdb
 
 from pipelines.feeds import Feed
+from pipelines.load.damage import widths_of
 from pipelines.sources import Reading
 from pipelines.sqltext import literal
 from validation.parse.corrections import with_corrections
@@ -81,18 +82,7 @@ def _hygiene(con: duckdb.DuckDBPyConnection, feed: Feed) -> Hygiene:
     ).fetchall()[0]
     if not has_breaks:
         return Hygiene(bool(is_plain), False)
-    widths = con.execute(
-        """
-        select f.delimiter, min(c.columns)::integer
-        from raw.files f
-        join (select file_id, count(*) as columns from raw.file_columns group by file_id) c
-            using (file_id)
-        where f.feed = ? and f.record_lines <> f.records_read
-        group by f.delimiter order by f.delimiter
-        """,
-        [feed.name],
-    ).fetchall()
-    return Hygiene(bool(is_plain), bool(has_breaks), tuple(widths))
+    return Hygiene(bool(is_plain), bool(has_breaks), widths_of(con, feed))
 
 
 def _and_current(con: duckdb.DuckDBPyConnection, feed: Feed) -> str:
