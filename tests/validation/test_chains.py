@@ -192,12 +192,17 @@ _NIGHT = {"case_status": "open", "closed_at": "", "first_call_at": "2026-10-31T2
           "date_of_death": "2026-10-31"}  # fmt: skip
 
 
-def _night(departed: str, arrived: str, recorded: str = "2026-11-01T01:52-05:00") -> Example:
+def _night(
+    departed: str,
+    arrived: str,
+    recorded: str = "2026-11-01T01:52-05:00",
+    arrival_recorded: str = "2026-11-01T01:55-06:00",
+) -> Example:
     """Three events of that night; the arrival was recorded in the second hour."""
     kept = {
         "received": {"occurred_at": "2026-11-01T00:50-05:00"},
         "departed": {"occurred_at": departed, "recorded_at": recorded},
-        "arrived": {"occurred_at": arrived, "recorded_at": "2026-11-01T01:55-06:00"},
+        "arrived": {"occurred_at": arrived, "recorded_at": arrival_recorded},
     }
     steps = tomllib.loads(CHAIN_FILE.read_text(encoding="utf-8"))["steps"]
     edits = [change(step, **columns) for step, columns in kept.items()]
@@ -225,6 +230,26 @@ def test_the_later_of_two_instants_is_taken_when_the_chain_holds_with_it(
         "taken, because the chain of custody holds with it."
     )
     assert "earlier is taken." in told.get("EV-002", "the earlier is taken.")
+
+
+def test_what_was_written_down_before_the_later_instant_did_not_happen_then(court) -> None:
+    departed = "2026-11-01T01:50-05:00"
+    night = _night(departed, "2026-11-01T01:20", arrival_recorded="2026-11-01T01:25-05:00")
+    rejects = court.judge_example(night)
+    assert [(r.rule, r.key) for r in rejects if r.rule != "chain_held"] == [
+        ("chain_place_break", "EV-003")
+    ]
+    assert court.con.execute("select taken from quality.doubled_times").fetchall() == [("earlier",)]
+
+
+def test_what_was_written_down_at_a_doubled_time_too_is_of_the_same_hour(court) -> None:
+    departed = "2026-11-01T01:50-05:00"
+    night = _night(departed, "2026-11-01T01:20", arrival_recorded="2026-11-01T01:25")
+    assert court.judge_example(night) == []
+    assert court.con.execute(
+        "select strftime(occurred_at, '%H:%M'), strftime(recorded_at, '%H:%M') "
+        "from accepted.custody_events where event_id = 'EV-003'"
+    ).fetchall() == [("07:20", "07:25")]
 
 
 def test_a_chain_that_neither_instant_mends_is_broken_as_it_was_read(court) -> None:

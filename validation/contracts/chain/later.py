@@ -1,13 +1,16 @@
 """Custody events whose local time came twice: before a chain is called broken, the later is tried.
 
 Clocks go back once, so in the order in which the events were recorded the earlier reading comes
-first: only the last one, the last two and so on can be of the second hour.
+first: only the last one, the last two and so on can be of the second hour. An event that was
+written down before the later instant did not happen then.
 """
 
 from collections.abc import Callable
 
 import duckdb
 import polars as pl
+
+from validation.contracts.records.custody_events import CLOCK_SKEW
 
 _DOUBLED = "chain_doubled"
 _ORDER = ("case_key", "occurred_at", "recorded_at", "event_id")
@@ -20,11 +23,14 @@ class LaterReadings:
     def __init__(self, con: duckdb.DuckDBPyConnection) -> None:
         self._con = con
         self._doubled: pl.DataFrame = con.sql(
-            """
+            f"""
             select a.rowid as row_id, d.later_at
             from quality.doubled_times d
             join accepted.custody_events a on a.file_id = d.file_id and a.line = d.line
+            left join quality.doubled_times w on w.feed = d.feed and w.file_id = d.file_id
+                and w.line = d.line and w.column_name = 'recorded_at'
             where d.feed = 'custody_events' and d.column_name = 'occurred_at'
+                and coalesce(w.later_at, a.recorded_at, d.later_at) >= d.later_at - {CLOCK_SKEW}
             """
         ).pl()
         self._taken = [_NONE]
@@ -79,10 +85,15 @@ class LaterReadings:
             f"""
             update quality.doubled_times d set taken = 'later'
             from accepted.custody_events a join {_DOUBLED} t on t.row_id = a.rowid
-            where d.feed = 'custody_events' and d.column_name = 'occurred_at'
-                and d.file_id = a.file_id and d.line = a.line;
+            where d.feed = 'custody_events' and d.file_id = a.file_id and d.line = a.line
+                and (d.column_name = 'occurred_at'
+                    or (d.column_name = 'recorded_at' and d.earlier_at < t.later_at));
             update accepted.custody_events a set occurred_at = t.later_at
-            from {_DOUBLED} t where t.row_id = a.rowid
+            from {_DOUBLED} t where t.row_id = a.rowid;
+            update accepted.custody_events a set recorded_at = d.later_at
+            from quality.doubled_times d
+            where d.feed = 'custody_events' and d.column_name = 'recorded_at'
+                and d.taken = 'later' and d.file_id = a.file_id and d.line = a.line
             """
         )
         self._con.unregister(_DOUBLED)
