@@ -21,6 +21,7 @@ from pipelines.demo_group.plants import (
     exports,
     identity,
     merchandise,
+    names,
     papers,
     parse,
     place,
@@ -30,7 +31,7 @@ from pipelines.demo_group.plants import (
 from pipelines.demo_group.plants.plant import Plant
 from pipelines.demo_group.plants.sow import sow
 
-#: Those that ask most of a case first; capacity, which counts everybody, last.
+#: Those that ask most of a case first; capacity, which counts everybody, and names, which move nobody, last.
 PLANTS: tuple[Plant, ...] = (
     *identity.PLANTS,
     *papers.PLANTS,
@@ -44,6 +45,7 @@ PLANTS: tuple[Plant, ...] = (
     *records.PLANTS,
     *exports.PLANTS,
     *place.PLANTS,
+    *names.PLANTS,
 )
 
 

@@ -1,0 +1,42 @@
+"""Plants of people whose names are alike."""
+
+from pipelines.demo_group.plants.changes import set_case, set_in, text
+from pipelines.demo_group.plants.plant import Plant, found, silent
+
+_BURIALS = "p.is_done and q.is_done and p.ending = 'burial' and q.ending = 'burial' and "
+
+
+def _named(family_name: str, given_name: str) -> str:
+    return set_case(family_name=text(family_name), given_name=text(given_name))
+
+
+def _other_named(family_name: str, given_name: str) -> str:
+    return set_in(
+        "cases",
+        "case_number = '{other}'",
+        family_name=text(family_name),
+        given_name=text(given_name),
+    )
+
+
+PLANTS: tuple[Plant, ...] = (
+    found(
+        "similar_names",
+        "A double family name, and half of it without the accent",
+        where=_BURIALS + "q.received > p.received + 60 and q.received < p.act - 1440",
+        is_pair=True,
+        case_number="{other}",
+        record_key="{other}",
+        changes=(_named("Ashgrove-Lund", "Célia"), _other_named("Ashgrove", "Celia")),
+        order_by="p.case_number desc",
+    ),
+    silent(
+        "similar_names",
+        "One name, received two days after the other's burial",
+        where=_BURIALS + "q.received > p.act + 2880",
+        is_pair=True,
+        case_number="{other}",
+        changes=(_named("Östermark", "Sören"), _other_named("Ostermark", "Soren")),
+        order_by="p.case_number desc",
+    ),
+)
