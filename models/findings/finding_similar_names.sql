@@ -101,7 +101,7 @@ blocks as (
 
 weeks as (
     select distinct {{ iso_week_monday("received_at") }} as week_monday
-    from bare_names
+    from stays
 ),
 
 stays_by_week as (
