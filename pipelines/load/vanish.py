@@ -108,6 +108,8 @@ def _record(
         f"""
         insert into quality.outdated
         select {literal(feed.name)}, file_id, line, 'vanished', by_file_id, null from vanished;
+        delete from quality.rejects q using vanished v
+        where q.feed = {literal(feed.name)} and q.file_id = v.file_id and q.line = v.line;
         insert into quality.changes
         select {literal(feed.name)}, {_key_text(feed, ways)}, {_case_number(feed, ways)}, null,
             null, null, 'vanished', {touches(feed, settings, ways, "v.vanished_at", "r")},

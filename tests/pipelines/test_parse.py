@@ -5,6 +5,8 @@ from decimal import Decimal
 
 import pytest
 
+from tests.pipelines.conftest import Bench
+
 # Clock changes in Chicago: back on 2026-11-01, forward on 2026-03-08 (IANA zone database).
 INSTANTS = [
     ("2026-06-01T09:30-05:00", datetime(2026, 6, 1, 14, 30), datetime(2026, 6, 1, 9, 30)),
@@ -162,3 +164,38 @@ def test_names_of_shelves_and_lots_that_no_spreadsheet_writes_are_kept(
 @pytest.mark.parametrize("damaged", ["1.00E+05", "1E+05", "2-Jan", "02-Jan-26", "Jan-26", '="007"'])
 def test_what_a_spreadsheet_makes_of_an_identifier_is_refused(parsed_value, damaged: str) -> None:
     assert parsed_value("cases", "permit_number", damaged) == (None, "spreadsheet_identifier")
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["JOÃO", "IRMÃ", "São Tomé", "GONÇALVES", "Müller-Ängström", "ÅSE", "ÄÖÜ", "Ñuñez", "MUÑOZ",
+     "Nguyễn Thị Ánh", "TRẦN ĐỨC", "Đặng Âu", "ÂU CƠ", "BENOÎT", "Noël Île", "Ðóra Þórðardóttir",
+     "Łukasz Żółć", "Ångström’s", "Ñ’s", "O’Neill", "Zoë"],
+)  # fmt: skip
+def test_names_of_many_languages_are_not_double_encoded(parsed_value, text: str) -> None:
+    assert parsed_value("cases", "family_name", text) == (text, None)
+
+
+def test_a_description_in_lines_with_many_commas_is_no_swallowed_record(bench: Bench) -> None:
+    bench.write(
+        "supply_items-2026-11-16.csv",
+        "item_code,description,item_kind,unit,list_cost\n"
+        'A,"Casket, oak:\nlining, pillow, cover, handles, plate",casket,each,900\n'
+        'B,"Urn,urn,each,80\nC,Shroud,other,each,20\nD,Vase",other,each,5\n',
+    )
+    bench.parse()
+    assert bench.rows("select record_key, rule_code from quality.rejects") == [
+        ("B", "swallowed_record")
+    ]
+
+
+def test_an_item_called_total_is_an_item_and_a_line_of_totals_is_none(bench: Bench) -> None:
+    bench.write(
+        "supply_items-2026-11-16.csv",
+        "item_code,description,item_kind,unit,list_cost\n"
+        "TOTAL,Total care set,other,each,9\nSUM,Sum,other,each,9\nTotal:,,,,18\n,Total,,,18\n",
+    )
+    bench.parse()
+    assert bench.rows("select line, rule_code from quality.rejects order by line") == [
+        (4, "totals_row"), (5, "totals_row"),
+    ]  # fmt: skip

@@ -204,6 +204,15 @@ def test_a_file_with_a_record_that_cannot_be_told_makes_nothing_vanish(
     assert {1, 2} <= set(_counting(bench))
 
 
+def test_what_vanished_is_held_back_for_nothing(bench: Bench) -> None:
+    first = _line(1, "2026-10-02")
+    bench.write("bills_2026-11-01.csv", BILLS + first + _line(1, "2026-10-02", "2.00"))
+    bench.write("bills_2026-11-08.csv", BILLS + _line(2, "2026-10-02"))
+    _take(bench, FULL)
+    assert [row[2] for row in bench.rows(FATES)] == ["vanished", "vanished"]
+    assert bench.rows("select * from quality.rejects") == []
+
+
 def test_an_older_file_that_comes_late_makes_nothing_vanish(bench: Bench) -> None:
     bench.write("bills_2026-11-08.csv", BILLS + _line(1, "2026-09-30") + _line(2, "2026-10-02"))
     _take(bench, FULL)
@@ -342,3 +351,19 @@ def test_a_full_file_needs_no_period_in_its_name() -> None:
 def test_a_name_without_its_period_is_refused() -> None:
     with pytest.raises(DropError, match="does not name its period"):
         match("bills_october.csv", MONTHLY)
+
+
+@pytest.mark.parametrize("offset", ["Z", "+00:00", "+0000"])
+def test_a_time_in_utc_may_be_of_the_day_before_where_it_was_written(
+    bench: Bench, offset: str
+) -> None:
+    columns = "sample_id,location_id,started_at,minutes,formaldehyde_ppm,sample_kind\n"
+    line = "{},CARE,{}" + offset + ",480,0.21,shift\n"
+    air = {"files": ["air_*"], "slice": "period", "period": "%Y-%m"}
+    settings = Settings.model_validate({"sources": {"lab": {"feeds": {"air_samples": air}}}})
+    last = line.format("last of May", "2026-06-01T04:30")
+    bench.write("air_2026-05_on_2026-06-01.csv", columns + last)
+    bench.write("air_2026-06_on_2026-07-01.csv", columns + line.format("June", "2026-06-09T09:00"))
+    load_drop(bench.con, find_files(bench.drop, settings), LOADED_AT)
+    rank_versions(bench.con, FEEDS["air_samples"], settings)
+    assert bench.rows("select * from quality.outdated") == []

@@ -10,7 +10,10 @@ _WORDS = ("total", "totals", "grand total", "sub total", "subtotal", "sub-total"
 
 
 def reject_totals(con: duckdb.DuckDBPyConnection, source: Source) -> None:
-    """Reject the records that have no key, or a word for a total as one, and say such a word."""
+    """Reject the records that have no key, or a word for a total as one, and say such a word.
+
+    A place SUM or an item TOTAL with all that a record must have is a record.
+    """
     feed = source.feed
     keys = [identifier(t.name) for t in feed.typed_columns if t.name in feed.key]
     keyless = " or ".join(f"{key} is null or {_is_word(f'{key}::varchar')}" for key in keys)
@@ -19,13 +22,16 @@ def reject_totals(con: duckdb.DuckDBPyConnection, source: Source) -> None:
     ).fetchall():
         return
     texts = [text_name(name) for name in feed.column_names]
-    no_key = " or ".join(
-        f"{text_name(name)} is null or {_is_word(text_name(name))}" for name in feed.key
+    no_key = " or ".join(f"{text_name(name)} is null" for name in feed.key)
+    word_key = " or ".join(_is_word(text_name(name)) for name in feed.key)
+    lacks = " or ".join(
+        f"{text_name(column.name)} is null" for column in feed.columns if column.is_required
     )
     source.write(
         con,
         "rejects",
-        f"({source.texts()}) where ({no_key}) and ({' or '.join(map(_is_word, texts))})",
+        f"({source.texts()}) where ({no_key} or (({word_key}) and ({lacks}))) "
+        f"and ({' or '.join(map(_is_word, texts))})",
         "'totals_row'",
         literal("It has no key of its own and says that it is a total."),
     )
