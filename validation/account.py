@@ -26,13 +26,14 @@ def tell_older_versions(con: duckdb.DuckDBPyConnection) -> None:
         set detail = concat_ws(' ', q.detail, 'An older version stands in ' || o.file_name
             || ', line ' || o.line || '; it is not used while this one is held back.')
         from (
-            select o.feed, o.by_file_id, o.by_line, arg_max(f.file_name, r.at) as file_name,
-                arg_max(o.line, r.at) as line
+            select o.feed, o.by_file_id, o.by_line, f.file_name, o.line
             from quality.outdated o
             join raw.files f on f.file_id = o.file_id
-            cross join lateral (select coalesce(f.exported_at, f.loaded_at) as at) r
             where o.fate = 'replaced'
-            group by o.feed, o.by_file_id, o.by_line
+            qualify row_number() over (
+                partition by o.feed, o.by_file_id, o.by_line
+                order by coalesce(f.exported_at, f.loaded_at) desc, f.file_name, o.file_id, o.line
+            ) = 1
         ) o
         where q.feed = o.feed and q.file_id = o.by_file_id and q.line = o.by_line
         """
