@@ -1,29 +1,7 @@
 with counts as (
-    select
-        events.case_number,
-        events.event_number,
-        events.event_id,
-        events.occurred_at,
-        events.occurred_at_local,
-        events.place_id as recorded_place_id,
-        events.storage_unit as recorded_unit,
-        records.place_id as counted_place_id,
-        records.storage_unit as counted_unit,
-        records.document_number,
-        events.is_held,
-        events.file_id,
-        events.line
-    from {{ ref("int_custody_events") }} as events
-    inner join {{ ref("stg_custody_events") }} as records
-        on events.file_id = records.file_id and events.line = records.line
-    where
-        events.action = 'counted'
-        and records.action = 'counted'
-        and (
-            records.place_id is distinct from events.place_id
-            or coalesce(records.storage_unit <> events.storage_unit, false)
-        )
-        and records.place_id is not null
+    select *
+    from {{ ref("int_count_checks") }}
+    where check_state in ('elsewhere', 'other unit')
 ),
 
 before as (
@@ -44,11 +22,11 @@ select
     {{ finding(
         "counted_elsewhere",
         case_number="counts.case_number",
-        location_id="counts.counted_place_id",
+        location_id="counts.location_id",
         occurred_at="counts.occurred_at",
         a="counts", feed_a="custody_events",
         b="events", feed_b="custody_events",
-        detail="'Counted at ' || counts.counted_place_id || coalesce(' ' || counts.counted_unit, '') || ' at '"
+        detail="'Counted at ' || counts.location_id || coalesce(' ' || counts.counted_unit, '') || ' at '"
             ~ " || " ~ minute_text("counts.occurred_at_local") ~ " || ' (event ' || counts.event_id"
             ~ " || coalesce(', sheet ' || counts.document_number, '') || '); the record says '"
             ~ " || coalesce(counts.recorded_place_id || coalesce(' ' || counts.recorded_unit, ''), 'no place')"

@@ -13,6 +13,7 @@ from pathlib import Path
 import duckdb
 
 from pipelines.demo_group import answer_key
+from pipelines.demo_group.house_rules import write_house_rules
 from pipelines.demo_group.plants import plant_all, plant_counts, raw_lines
 from pipelines.demo_group.scripts import run_script
 from pipelines.demo_group.second_source import split_off
@@ -52,7 +53,7 @@ _BY_BLOCK = tuple(name for name in GROUP_FEEDS if name not in _ONCE)
 @dataclass(frozen=True)
 class Drop:
     """What was written: ``files`` by feed, ``rows`` by feed, the answer key, and ``others``: files
-    of a second source with its settings, and corrections."""
+    of a second source with its settings, corrections and house rules."""
 
     folder: Path
     files: dict[str, Path]
@@ -155,6 +156,7 @@ def _write_first_tile(
         _append(part, drop.files[name])
     if with_plants:
         _write_corrections(con, drop)
+        drop.others.append(write_house_rules(drop.folder, EXPORT_DATE))
     return _flows(con)
 
 

@@ -8,8 +8,9 @@ from pipelines.demo_group.plants.changes import (
     move_event,
     of_case,
     set_case,
+    set_event,
 )
-from pipelines.demo_group.plants.plant import Plant, found, silent
+from pipelines.demo_group.plants.plant import Effect, Plant, found, silent
 
 _LAID_LONG = "p.is_done and p.lay_place = 'CARE' and not p.is_examined and p.time_known and not p.has_hold and p.taken > p.received + 2600"
 _PLAIN = "p.is_done and p.lay_place = 'CARE' and not p.is_embalmed and not p.has_credit"
@@ -30,7 +31,47 @@ _STILL_HERE = (
     set_case(case_status="'open'", closed_at="null"),
 )
 
+_BELONGINGS = "p.is_done and p.has_effects and p.t1 % 5 > 1"
+
 PLANTS: tuple[Plant, ...] = (
+    found(
+        "held_too_long",
+        "Waiting for three weeks; the house rule says twenty days",
+        where="p.ending = 'waiting' and p.home = 'CEDAR' and p.cut_off_minute - p.received > 28860",
+        record_key="(select arg_max(event_id, sort_minute) from custody_events where case_number = '{case}' and action <> 'counted')",
+        also=(Effect("permit_overdue", "{case}", "{case}"),),
+    ),
+    silent(
+        "held_too_long",
+        "Buried on the eleventh day",
+        where="p.is_done and p.home = 'CEDAR' and p.act - p.received > 14400",
+        record_key="{case}-235",
+    ),
+    found(
+        "effects_short",
+        "One thing fewer returned than was listed",
+        where=_BELONGINGS,
+        record_key="{case}-15",
+        changes=(set_event(280, item_count="(item_count::integer - 1)::varchar"),),
+    ),
+    silent(
+        "effects_short",
+        "All but one returned, and the last a day later",
+        where=_BELONGINGS,
+        record_key="{case}-15",
+        changes=(
+            set_event(280, item_count="(item_count::integer - 1)::varchar"),
+            add_event(
+                281,
+                280,
+                1440,
+                "effects_returned",
+                item_count="'1'",
+                released_by="released_by",
+                received_by="received_by",
+            ),
+        ),
+    ),
     found(
         "care_late",
         "Refrigerated thirty hours after receipt",

@@ -1,7 +1,7 @@
 """Plants of records that read well and say what cannot be."""
 
 from pipelines.demo_group.plants.changes import add_line, line_key, set_case, set_event, set_in
-from pipelines.demo_group.plants.plant import Plant, found, silent
+from pipelines.demo_group.plants.plant import Effect, Plant, found, silent
 
 # A burial leaves no cremation rule to fire beside the fault.
 _BURIAL = "p.is_done and p.ending = 'burial' and not p.is_examined"
@@ -38,6 +38,7 @@ PLANTS: tuple[Plant, ...] = (
         record_key="{case}-235",
         changes=(set_event(235, to_party="'the brother'"),),
         breaks_chain=(("{case}", "{case}-235"),),
+        also=(Effect("receiver_not_chosen", "{case}", "{case}-235"),),
     ),
     silent(
         "unknown_party",

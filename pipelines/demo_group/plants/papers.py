@@ -8,6 +8,7 @@ _CREMATION = "p.is_done and p.ending = 'cremation' and p.has_timed_papers"
 # Embalmed and not charged for by name, so that no price rule fires beside the paper.
 _FORWARDED = "p.is_done and p.ending in ('shipped', 'trade') and p.has_timed_papers"
 _EMBALMED = "p.is_done and p.has_embalming_charge and p.has_timed_papers and p.ending = 'burial'"
+_LONG_IN_COLORADO = "p.is_done and p.ending = 'burial' and p.has_timed_papers and p.time_known and p.home = 'CEDAR' and p.act > p.died + 7500"
 _NO_HOLD = " and not p.has_hold and not p.has_effects"
 # A quick cremation: arranged on the day after the death, nothing to prepare, laid at the care centre.
 _QUICK = (
@@ -83,6 +84,20 @@ PLANTS: tuple[Plant, ...] = (
         where=_BURIAL,
         record_key="{case}-235",
         changes=(set_case(permit_issued_at=_at("act", -1)),),
+    ),
+    found(
+        "permit_overdue",
+        "A permit three hours after the five days of the house rule",
+        where=_LONG_IN_COLORADO,
+        record_key="{case}",
+        changes=(set_case(permit_issued_at=_at("died", 7380)),),
+    ),
+    silent(
+        "permit_overdue",
+        "A permit in the last minute of the five days",
+        where=_LONG_IN_COLORADO,
+        record_key="{case}",
+        changes=(set_case(permit_issued_at=_at("died", 7200)),),
     ),
     found(
         "authorisation_missing",

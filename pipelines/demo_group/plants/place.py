@@ -1,7 +1,7 @@
 """Plants of people who cannot be where the record has them."""
 
-from pipelines.demo_group.plants.changes import drop_events, set_event, set_in
-from pipelines.demo_group.plants.plant import Plant, found, silent
+from pipelines.demo_group.plants.changes import add_event, drop_events, set_event, set_in
+from pipelines.demo_group.plants.plant import Effect, Plant, found, silent
 
 # Two short stays at the care centre that overlap by more than a day; neither is embalmed, so each lies on one shelf once.
 _NEIGHBOURS = (
@@ -15,6 +15,8 @@ _CHAMBER_FREE = (
     "not exists (select 1 from profiles as r where r.chamber = p.chamber and r.case_number not in (p.case_number, q.case_number) "
     "and r.act < q.cremated + 60 and r.cremated > q.act - 60)"
 )
+_COUNTED_ONCE = "p.is_done and p.lay_place = 'CARE' and p.count_number = 1"
+_COUNT = "event_id = (select counted_event from profiles where case_number = '{case}')"
 # People at a home by arrivals and departures, those of one minute netted.
 _STAYS = """
     select place, minute, case_number, event_id, sum(step) over (partition by place order by minute) as people
@@ -120,6 +122,7 @@ PLANTS: tuple[Plant, ...] = (
                 document_number="replace(document_number, 'CARE', 'CREM')",
             ),
         ),
+        also=(Effect("count_missed", "{case}", "{case}-30"),),
     ),
     silent(
         "counted_elsewhere",
@@ -135,11 +138,74 @@ PLANTS: tuple[Plant, ...] = (
         ),
     ),
     found(
+        "count_missed",
+        "In the cooler by the record, and on nobody's count",
+        where=_COUNTED_ONCE,
+        record_key="{case}-30",
+        changes=(drop_events("action = 'counted'"),),
+    ),
+    silent(
+        "count_missed",
+        "Counted by the band alone",
+        where=_COUNTED_ONCE,
+        record_key="{case}-30",
+        changes=(set_in("custody_events", _COUNT, case_number="null"),),
+    ),
+    found(
+        "counted_unknown",
+        "A band in the cooler that no case has",
+        where=_COUNTED_ONCE,
+        case_number="",
+        record_key="{case}-399",
+        changes=(
+            add_event(
+                399,
+                30,
+                0,
+                "counted",
+                case_number="null",
+                place_id="'CARE'",
+                band_number="'B-990077'",
+                document_number=f"(select document_number from custody_events where {_COUNT})",
+                occurred_at=f"(select occurred_at from custody_events where {_COUNT})",
+                recorded_at=f"(select recorded_at from custody_events where {_COUNT})",
+                sort_minute=f"(select sort_minute from custody_events where {_COUNT})",
+            ),
+        ),
+    ),
+    silent(
+        "counted_unknown",
+        "Counted by the band alone, the shelf not noted",
+        where=_COUNTED_ONCE,
+        case_number="",
+        record_key="(select counted_event from profiles where case_number = '{case}')",
+        changes=(set_in("custody_events", _COUNT, case_number="null", storage_unit="null"),),
+    ),
+    found(
+        "receiver_not_chosen",
+        "To be flown home, and handed to the anatomy board",
+        where="p.ending = 'shipped' and p.is_done",
+        record_key="{case}-235",
+        changes=(
+            set_event(
+                235, to_party="'institution:ANATOMY-BOARD'", place_id="'institution:ANATOMY-BOARD'"
+            ),
+        ),
+    ),
+    silent(
+        "receiver_not_chosen",
+        "Given up to the firm that the family went to instead",
+        where="p.ending = 'cancelled'",
+        record_key="{case}-235",
+    ),
+    found(
         "no_movement",
         "Nobody looked for five weeks",
         where="p.ending = 'waiting' and p.cut_off_minute - p.refrigerated > 70000",
         record_key="(select arg_max(event_id, sort_minute) from custody_events where case_number = '{case}' and action <> 'counted')",
-        changes=(drop_events("sort_step >= 100 and sort_minute > getvariable('cut_off') - 50400"),),
+        changes=(
+            drop_events("action = 'reviewed' and sort_minute > getvariable('cut_off') - 50400"),
+        ),
     ),
     silent(
         "no_movement",

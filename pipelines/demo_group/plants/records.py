@@ -1,7 +1,7 @@
 """Plants of lines that are no record, of keys used twice, and of records that name what is not there."""
 
 from pipelines.demo_group.plants.changes import line_key, set_event, set_in, text, usage
-from pipelines.demo_group.plants.plant import Plant, found, silent
+from pipelines.demo_group.plants.plant import Effect, Plant, found, silent
 
 _ADVANCE = "p.is_done and p.has_notice"
 _NOTICE = "bill_number = 'CA-{case}' and item_code = 'ADV-OBIT'"
@@ -124,5 +124,6 @@ PLANTS: tuple[Plant, ...] = (
             "'CA-S2' as performed_by, 'CA-S7' as second_checker, 'CNT-CARE-2026-10-11' as document_number, "
             "minutes_of('2026-10-12 01:00:00') as sort_minute, 0 as sort_step",
         ),
+        also=(Effect("counted_unknown", "", "CNT-STRAY-1"),),
     ),
 )

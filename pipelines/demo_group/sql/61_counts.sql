@@ -1,4 +1,4 @@
--- The Sunday evening count: everyone who lies at CARE, BIRCH, CEDAR or the crematory at 20:00 America/Chicago.
+-- The Sunday evening count: everyone who is at CARE, BIRCH, CEDAR or the crematory at 20:00 America/Chicago.
 insert into custody_steps
 with sundays as (
     select
@@ -18,13 +18,17 @@ counts as (
 
 stays as (
     select
-        case_number, lay_place as place, laid + 10 as since, coalesce(left_care, last_departed, act, cut_off
-            + 1) - 10 as until, shelf, shelved,
+        case_number, lay_place as place, laid + 10 as since,
+        coalesce(case when lay_place <> home then left_care end, last_departed, act, cut_off + 1) - 10 as until,
+        shelf, shelved,
         coalesce(taken, cut_off + 1) as taken, coalesce(embalming_started - 8, cut_off + 1) as out_from,
             coalesce(embalming_finished + 12, 0) as out_until
     from walks
     union all
-    select case_number, 'CREM', crematory_arrived + 5, act - 25, null, 0, 0, 0, 0 from walks where ending = 'cremation'
+    select case_number, home, home_arrived + 10, last_departed - 10, null, 0, 0, 0, 0 from walks
+    where has_home_service and lay_place <> home and home in ('BIRCH', 'CEDAR')
+    union all
+    select case_number, 'CREM', crematory_arrived + 5, cremated, null, 0, 0, 0, 0 from walks where ending = 'cremation'
 )
 
 select

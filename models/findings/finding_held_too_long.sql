@@ -1,0 +1,57 @@
+-- The law of the place where the person is, or was last; outside our places that of the arranging home.
+with last_stays as (
+    select
+        case_number,
+        location_id,
+        row_number() over (partition by case_number order by in_at desc, location_id asc) as stay_number
+    from {{ ref("int_place_stays") }}
+),
+
+people as (
+    select
+        cases.case_number,
+        coalesce(last_stays.location_id, cases.location_id) as location_id,
+        coalesce(milestones.has_held_event, false) or cases.is_held as is_held,
+        milestones.last_file_id as file_id,
+        milestones.last_line as line,
+        cases.file_id as case_file_id,
+        cases.line as case_line,
+        milestones.final_at,
+        limits.hours as limit_hours,
+        limits.starts_at,
+        limits.citation,
+        {{ limit_starts("limits", "cases", "milestones", "death_latest_at") }} as starts_at_instant,
+        coalesce(milestones.final_at, {{ as_of() }}) as ends_at
+    from {{ ref("int_cases") }} as cases
+    inner join {{ ref("int_case_milestones") }} as milestones
+        on cases.case_number = milestones.case_number
+    left join last_stays
+        on cases.case_number = last_stays.case_number and last_stays.stay_number = 1
+    left join {{ ref("stg_locations") }} as places
+        on last_stays.location_id = places.location_id
+    inner join {{ ref("stg_jurisdiction_limits") }} as limits
+        on
+            coalesce(places.jurisdiction, cases.jurisdiction) = limits.jurisdiction
+            and limits.limit_kind = 'holding'
+    where milestones.received_at is not null
+)
+
+select
+    {{ finding(
+        "held_too_long",
+        case_number="people.case_number",
+        location_id="people.location_id",
+        occurred_at=add_hours("people.starts_at_instant", "people.limit_hours"),
+        a="people", feed_a="custody_events",
+        b="people", feed_b="cases", file_id_b="case_file_id", line_b="case_line",
+        measured_value=elapsed_hours("people.starts_at_instant", "people.ends_at"),
+        limit_value="people.limit_hours",
+        value_unit="hours",
+        detail="case when people.final_at is null then 'Still without final disposition, ' else 'Final disposition came ' end"
+            ~ " || " ~ number_text(elapsed_hours("people.starts_at_instant", "people.ends_at"))
+            ~ " || ' hours after ' || people.starts_at || '; the limit is ' || " ~ number_text("people.limit_hours", 0)
+            ~ " || ' hours (' || people.citation || '; check with counsel or the licensing board).' || "
+            ~ not_proven_note("people.is_held")
+    ) }}
+from people
+where people.ends_at > {{ add_hours("people.starts_at_instant", "people.limit_hours") }}

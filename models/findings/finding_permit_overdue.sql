@@ -1,0 +1,60 @@
+-- The law of the place of disposition, as far as it is one of ours, else of the arranging home. Late is what is
+-- late in every case: an unknown time of death counts at its latest, a date alone from the start of its day.
+with last_stays as (
+    select
+        case_number,
+        location_id,
+        row_number() over (partition by case_number order by in_at desc, location_id asc) as stay_number
+    from {{ ref("int_place_stays") }}
+),
+
+permits as (
+    select
+        cases.case_number,
+        cases.location_id,
+        cases.file_id,
+        cases.line,
+        cases.is_held,
+        cases.permit_issued_at is null and cases.permit_issued_date is null as is_outstanding,
+        limits.hours as limit_hours,
+        limits.starts_at,
+        limits.citation,
+        {{ limit_starts("limits", "cases", "milestones", "death_latest_at") }} as starts_at_instant,
+        coalesce(
+            cases.permit_issued_at,
+            {{ utc_of_local("cast(cases.permit_issued_date as timestamp)", "cases.time_zone") }},
+            milestones.final_at,
+            {{ as_of() }}
+        ) as issued_at
+    from {{ ref("int_cases") }} as cases
+    inner join {{ ref("int_case_milestones") }} as milestones
+        on cases.case_number = milestones.case_number
+    left join last_stays
+        on cases.case_number = last_stays.case_number and last_stays.stay_number = 1
+    left join {{ ref("stg_locations") }} as places
+        on last_stays.location_id = places.location_id
+    inner join {{ ref("stg_jurisdiction_limits") }} as limits
+        on
+            coalesce(places.jurisdiction, cases.jurisdiction) = limits.jurisdiction
+            and limits.limit_kind = 'permit_within'
+    where cases.case_status <> 'cancelled' and not cases.is_trade_call and milestones.received_at is not null
+)
+
+select
+    {{ finding(
+        "permit_overdue",
+        case_number="permits.case_number",
+        location_id="permits.location_id",
+        occurred_at=add_hours("permits.starts_at_instant", "permits.limit_hours"),
+        a="permits", feed_a="cases",
+        measured_value=elapsed_hours("permits.starts_at_instant", "permits.issued_at"),
+        limit_value="permits.limit_hours",
+        value_unit="hours",
+        detail="case when permits.is_outstanding then 'No permit is on the case, ' else 'The permit was issued ' end || "
+            ~ number_text(elapsed_hours("permits.starts_at_instant", "permits.issued_at"))
+            ~ " || ' hours after ' || permits.starts_at || '; the limit is ' || " ~ number_text("permits.limit_hours", 0)
+            ~ " || ' hours (' || permits.citation || '; check with counsel or the licensing board).' || "
+            ~ not_proven_note("permits.is_held")
+    ) }}
+from permits
+where permits.issued_at > {{ add_hours("permits.starts_at_instant", "permits.limit_hours") }}
