@@ -45,7 +45,7 @@ def _sheet(warehouse: Warehouse, case: dict[str, Any], parts: Parts) -> Content:
     number = str(case["case_number"])
     rows = {name: by_case.get(number) for name, by_case in parts.items()}
     tables = {name: listings.table(name, frame) for name, frame in rows.items()}
-    line: list[Block] = [tables["legs"], tables["gaps"]]
+    line: list[Block] = [tables["line"], tables["gaps"]]
     chart = _chart(warehouse, case, rows)
     if chart:
         line.insert(0, chart)
@@ -57,6 +57,7 @@ def _sheet(warehouse: Warehouse, case: dict[str, Any], parts: Parts) -> Content:
             Section("The person", (_facts(warehouse, case),)),
             Section("Findings", (tables["findings"],)),
             Section("Custody in order of time", tuple(line)),
+            Section("Papers before acts", (tables["papers"],)),
             Section("Steps", (tables["steps"],)),
             Section("Records held back", (tables["rejects"],)),
         ),
@@ -125,7 +126,7 @@ def _chart(
         "line",
         "Who held the person",
         f"Elapsed time, clock of {zone}.",
-        "legs",
+        "line",
         KEY,
     )
     return timeline(head, held, gaps, clock(warehouse.as_of)) if held else None

@@ -40,7 +40,10 @@ class Section:
 
 @dataclass(frozen=True)
 class Content:
-    """One page as built: its answer, and what stands under it."""
+    """One page as built: its answer, and what stands under it.
+
+    ``lead`` is what the audience's start page begins with.
+    """
 
     title: Title
     subtitle: str
@@ -50,6 +53,7 @@ class Content:
     cautions: tuple[str, ...] = ()
     missing: tuple[State, ...] = ()
     children: Mapping[str, "Content"] = field(default_factory=dict)
+    lead: Section | None = None
 
 
 @dataclass(frozen=True)

@@ -16,8 +16,15 @@ def start_page(audience: Audience, built: list[tuple[FoundPage, Content]]) -> Co
         for found, content in ranked
     )
     marks = [content.urgency for _, content in built]
-    title = _title(audience, marks)
-    return Content(title, audience.question, worst(marks), (Section("Answers", (Links(items),)),))
+    leads = tuple(content.lead for _, content in built if content.lead)
+    cautions = {c: None for _, content in built if content.lead for c in content.cautions}
+    return Content(
+        _title(audience, marks),
+        audience.question,
+        worst(marks),
+        (*leads, Section("Answers", (Links(items),))),
+        cautions=tuple(cautions),
+    )
 
 
 def _shown(audience: Audience, content: Content) -> Mark | None:

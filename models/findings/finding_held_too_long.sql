@@ -33,7 +33,7 @@ people as (
         on
             coalesce(places.jurisdiction, cases.jurisdiction) = limits.jurisdiction
             and limits.limit_kind = 'holding'
-    where milestones.received_at is not null
+    where milestones.in_care_since is not null
 )
 
 select

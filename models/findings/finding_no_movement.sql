@@ -25,7 +25,7 @@ waiting as (
         on milestones.case_number = last_numbers.case_number
     inner join {{ ref("int_custody_events") }} as events
         on last_numbers.case_number = events.case_number and last_numbers.event_number = events.event_number
-    where milestones.received_at is not null and milestones.final_at is null
+    where milestones.in_care_since is not null and milestones.final_at is null
 )
 
 select

@@ -1,51 +1,11 @@
-with changes as (
-    -- Arrivals and departures of one instant are one change: two out and two in is no peak.
-    select
-        location_id,
-        capacity,
-        changed_at,
-        cast(sum(change) as bigint) as change
-    from (
-        select
-            location_id,
-            capacity,
-            in_at as changed_at,
-            1 as change
-        from {{ ref("int_place_stays") }}
-        where capacity is not null
-
-        union all
-
-        select
-            location_id,
-            capacity,
-            out_at as changed_at,
-            -1 as change
-        from {{ ref("int_place_stays") }}
-        where capacity is not null and out_at is not null
-    ) as moves
-    group by location_id, capacity, changed_at
-),
-
-levels as (
-    select
-        location_id,
-        capacity,
-        changed_at,
-        cast(sum(change) over (
-            partition by location_id order by changed_at rows between unbounded preceding and current row
-        ) as bigint) as people
-    from changes
-),
-
-spans as (
+with spans as (
     select
         *,
-        coalesce(lead(changed_at) over (partition by location_id order by changed_at), {{ as_of() }}) as until_at,
         sum(case when people > capacity then 0 else 1 end) over (
             partition by location_id order by changed_at rows between unbounded preceding and current row
         ) as span_number
-    from levels
+    from {{ ref("int_place_levels") }}
+    where capacity is not null
 ),
 
 over_spans as (

@@ -37,7 +37,7 @@ permits as (
         on
             coalesce(places.jurisdiction, cases.jurisdiction) = limits.jurisdiction
             and limits.limit_kind = 'permit_within'
-    where cases.case_status <> 'cancelled' and not cases.is_trade_call and milestones.received_at is not null
+    where cases.case_status <> 'cancelled' and not cases.is_trade_call and milestones.in_care_since is not null
 )
 
 select

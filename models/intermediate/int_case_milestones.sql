@@ -11,6 +11,7 @@ with records as (
 facts as (
     select
         case_number,
+        min(case when action in {{ in_care_actions() }} then occurred_at end) as in_care_since,
         min(case when action = 'received' then occurred_at end) as received_at,
         min(case when action = 'band_attached' then occurred_at end) as band_attached_at,
         min(case when action = 'identity_checked' and is_opened then occurred_at end) as identity_checked_at,
@@ -31,6 +32,7 @@ facts as (
 select
     records.case_number,
     records.has_held_event,
+    facts.in_care_since,
     facts.received_at,
     facts.band_attached_at,
     facts.identity_checked_at,

@@ -105,6 +105,12 @@ states as (
         coalesce(
             {{ carried_forward("case when action = 'received' then true end", events_of_case, "1 preceding") }}, false
         ) as was_opened,
+        coalesce(
+            {{ carried_forward(
+                "case when action in " ~ in_care_actions() ~ " then true end", events_of_case, "1 preceding"
+            ) }},
+            false
+        ) as was_in_care,
         coalesce({{ carried_forward(ends, events_of_case, "1 preceding") }}, false) as is_after_end,
         is_held,
         file_id,
@@ -124,10 +130,10 @@ select
     states.storage_unit,
     states.was_opened or states.action = 'received' as is_opened,
     states.is_after_end,
-    (states.was_opened or states.action = 'received')
+    (states.was_in_care or states.action in {{ in_care_actions() }})
     and not states.is_after_end
     and (
-        not states.was_opened
+        not states.was_in_care
         or states.action in {{ final_actions() }}
         or states.party_id is distinct from states.party_before
         or states.place_id is distinct from states.place_before

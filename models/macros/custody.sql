@@ -5,6 +5,18 @@
     ('cremation_finished', 'buried', 'entombed', 'released')
 {%- endmacro %}
 
+{#
+    Actions that only happen to somebody in our care: a record of one says so, also where the
+    receipt that should open the chain is missing.
+#}
+{% macro in_care_actions() -%}
+    (
+        'received', 'departed', 'arrived', 'transferred', 'stored', 'taken_out', 'refrigerated', 'viewed',
+        'embalming_started', 'embalming_finished', 'cremation_started', 'cremation_finished', 'buried',
+        'entombed', 'released'
+    )
+{%- endmacro %}
+
 {# Acts that cannot be undone: the papers come before them. #}
 {% macro irreversible_actions() -%}
     ('cremation_started', 'buried', 'entombed')

@@ -9,7 +9,7 @@ select
         when milestones.has_held_event or coalesce(cases.is_held, true) then 'not proven'
         else 'proven'
     end as custody_status,
-    milestones.received_at is not null and milestones.final_at is null as is_in_care,
+    milestones.in_care_since is not null and milestones.final_at is null as is_in_care,
     milestones.party_id,
     milestones.place_id,
     milestones.storage_unit,

@@ -32,6 +32,36 @@ from marts.custody_legs as l
 left join raw.files as f on l.started_file_id = f.file_id
 where l.case_number in {among}
 order by l.case_number, l.leg_number""",
+    "line": """select l.case_number, l.event_number, l.action, l.occurred_at,
+    l.minutes_since / 60 as hours,
+    coalesce(l.from_party || ' to ' || l.to_party, l.to_party, l.from_party, l.party_id) as parties,
+    l.party_id, l.place_id, l.place_id || coalesce(', ' || l.storage_unit, '') as place_and_unit,
+    case when l.released_by is null and l.received_by is null then
+            case when l.action in ('received', 'transferred', 'released') then 'nobody' end
+        else coalesce(l.released_by, 'not recorded') || ' to '
+            || coalesce(l.received_by, 'not recorded')
+    end as handover,
+    l.performed_by || coalesce(', ' || l.second_checker, '') as done_by,
+    coalesce(l.band_number, l.disc_number) as identity_read, l.identifiers_matched,
+    l.document_number,
+    case when l.break_kind is not null then 'does not follow: ' || l.break_kind
+        when l.is_proven then 'proven' else 'not proven' end as proof,
+    f.file_name || ' line ' || l.line as record
+from marts.custody_line as l
+left join raw.files as f on l.file_id = f.file_id
+where l.case_number in {among}
+order by l.case_number, l.event_number""",
+    "papers": """select p.case_number, p.paper, p.paper_state, p.paper_at,
+    coalesce(p.paper_date::varchar, '') as paper_date, p.action,
+    p.occurred_at, p.minutes_before / 60 as hours_before, c.location_id,
+    f.file_name || ' line ' || p.case_line
+        || coalesce('; ' || a.file_name || ' line ' || p.act_line, '') as record
+from marts.case_papers as p
+left join marts.custody_cases as c on p.case_number = c.case_number
+left join raw.files as f on p.case_file_id = f.file_id
+left join raw.files as a on p.act_file_id = a.file_id
+where p.case_number in {among}
+order by p.case_number, p.occurred_at nulls last, p.paper, p.action""",
     "gaps": """select g.case_number, g.gap_number, g.gap_kind, g.occurred_at, g.minutes,
     g.minutes / 60 as hours, coalesce(g.party_expected, g.place_expected) as expected,
     coalesce(g.party_found, g.place_found) as found,
@@ -59,6 +89,10 @@ _WORDS = {
     "findings": ("Findings of the case", "findings", "No rule found anything in this case."),
     "legs": ("Legs: where the person was, and with whom", "custody_legs",
              "No custody event of this case is on record."),
+    "line": ("Custody in order of time, with both sides of each handover", "custody_line",
+             "No custody event of this case is on record."),
+    "papers": ("Papers, and how long before the act each was there", "case_papers",
+               "No act that needs a paper is on record, and none is awaited."),
     "gaps": ("Breaks in the chain", "custody_gaps", "No break between two events."),
     "steps": ("Steps and their hours", "case_steps", "No step of this case has begun."),
     "rejects": ("Records of the case that are held back", "", "No record of the case is held "
@@ -85,6 +119,30 @@ _COLUMNS = {
         Column("ended_at", "To", Kind.INSTANT, zone_by="place_id", empty="open"),
         Column("hours", "Hours", Kind.NUMBER, 1, empty="open"),
         Column("handover", "Sides recorded", Kind.CODE),
+        Column("record", "File and line"),
+    ),
+    "line": (
+        Column("event_number", "No.", Kind.NUMBER),
+        Column("action", "Event", Kind.CODE),
+        Column("occurred_at", "When", Kind.INSTANT, zone_by="place_id"),
+        Column("hours", "After (h)", Kind.NUMBER, 1, empty="[z]"),
+        Column("parties", "From and to, or holder"),
+        Column("place_and_unit", "Place and unit"),
+        Column("handover", "Given by, taken by", empty="[z]"),
+        Column("done_by", "Done by, checked by", empty="[x]"),
+        Column("identity_read", "Band or disc", Kind.ID, empty="not read"),
+        Column("identifiers_matched", "Identifiers", Kind.NUMBER, empty="[z]"),
+        Column("proof", "Record", Kind.CODE),
+        Column("record", "File and line"),
+    ),
+    "papers": (
+        Column("paper", "Paper"),
+        Column("paper_state", "State", Kind.CODE),
+        Column("paper_at", "Paper of", Kind.INSTANT, zone_by="location_id", empty="date alone"),
+        Column("paper_date", "Date"),
+        Column("action", "Before", Kind.CODE, empty="no act yet"),
+        Column("occurred_at", "Act at", Kind.INSTANT, zone_by="location_id", empty="[z]"),
+        Column("hours_before", "Before the act (h)", Kind.NUMBER, 1, empty="[z]"),
         Column("record", "File and line"),
     ),
     "gaps": (

@@ -56,6 +56,67 @@ def severity_table(warehouse: Warehouse, severity: str) -> Listing:
     )
 
 
+#: Days from which an open finding is past the time in which its severity asks for an act.
+_PAST = "case severity when 'critical' then 0 when 'major' then 1 when 'minor' then 7 end"
+
+
+def age_table(warehouse: Warehouse) -> Listing:
+    """Open findings by severity and days since a run first showed them."""
+    return Listing(
+        "age",
+        "Open findings by severity and age",
+        f"""with aged as (
+    select severity, first_seen_at,
+        date_diff('day', first_seen_at::date, {literal(warehouse.as_of)}::date) as days
+    from marts.findings
+    where answer_state <> 'answered'
+)
+select severity, count(*)::bigint as open_count,
+    count(*) filter (where days < 1)::bigint as today,
+    count(*) filter (where days between 1 and 7)::bigint as week,
+    count(*) filter (where days between 8 and 30)::bigint as month,
+    count(*) filter (where days > 30)::bigint as older,
+    count(*) filter (where days > {_PAST})::bigint as past,
+    min(first_seen_at)::date as oldest
+from aged
+group by severity
+order by case severity when 'critical' then 0 when 'major' then 1 when 'minor' then 2 else 3 end""",
+        (
+            Column("severity", "Severity", Kind.MARK),
+            Column("open_count", "Open", Kind.NUMBER),
+            Column("today", "New today", Kind.NUMBER),
+            Column("week", "1 to 7 days", Kind.NUMBER),
+            Column("month", "8 to 30 days", Kind.NUMBER),
+            Column("older", "Over 30 days", Kind.NUMBER),
+            Column("past", "Past their time", Kind.NUMBER),
+            Column("oldest", "Oldest since", Kind.DAY),
+        ),
+        source=mart("findings"),
+        none=State(Mark.CHECKED, "No finding is open."),
+        note="Age counts from the run that first showed the finding. Past their time: critical "
+        "ones after their first day, major ones after one day more, minor ones after the week.",
+    )
+
+
+def place_table(warehouse: Warehouse, place: str, name: str) -> Listing:
+    """The findings of one place, most severe first, then the oldest."""
+    sql = _sql(f"location_id = {literal(place)}").replace(
+        "occurred_at desc nulls last",
+        "case severity when 'critical' then 0 when 'major' then 1 when 'minor' then 2 else 3 end, "
+        "first_seen_at, occurred_at nulls last",
+    )
+    return Listing(
+        "findings",
+        f"Findings of {name}",
+        sql,
+        (*_COLUMNS[:2], Column("severity", "Severity", Kind.MARK), *_COLUMNS[2:3], *_COLUMNS[4:]),
+        source=mart("findings"),
+        none=State(Mark.CHECKED, "No check found anything here."),
+        personal=("decision_reason", "decided_by"),
+        shown=120,
+    )
+
+
 def changes_table() -> Listing:
     return Listing(
         "changes",

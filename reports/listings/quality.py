@@ -2,7 +2,7 @@
 
 from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing, mart
-from reports.warehouse import Warehouse
+from reports.warehouse import Warehouse, literal
 
 #: Files that came with the drop; reference tables shipped with the program bear 1970 as their date.
 GIVEN = "(exported_at is null or exported_at > timestamp '1970-01-01')"
@@ -114,6 +114,57 @@ order by {_SEVERITY}, rule_code, file_name, line, column_name, detail""",
         note="The line is the one that an editor shows. Mend the record where it was made, export "
         "again, and run again; do not edit the file.",
         shown=100,
+        personal=("value", "record_key"),
+    )
+
+
+def send_back_tables(warehouse: Warehouse) -> tuple[Listing, ...]:
+    """One list for each place that has something to mend; its files hold that place's records
+    alone."""
+    places = [
+        row[0]
+        for row in warehouse.rows(
+            "select location_id from marts.held_back_records group by location_id "
+            "order by location_id nulls last"
+        )
+    ]
+    listings: list[Listing] = []
+    for place in places:
+        known = place is not None and str(place) in warehouse.places
+        named = warehouse.name_of(str(place)) if place is not None else "no place that is named"
+        condition = f"location_id = {literal(str(place))}" if place is not None else (
+            "location_id is null"
+        )
+        slot = warehouse.places[str(place)].slot + 1 if known else 0
+        listings.append(_send_back_table(
+            f"send-back-{slot}" if known else f"send-back-other-{len(listings)}", named, condition
+        ))
+    return tuple(listings)
+
+
+def _send_back_table(slug: str, named: str, condition: str) -> Listing:
+    return Listing(
+        slug,
+        f"To {named}",
+        f"""select mended_by, rule_code, severity, feed, file_name, line, case_number, record_key,
+    column_name, value, detail, mend, act_within
+from marts.held_back_records as r
+where {condition}
+order by {_SEVERITY}, mended_by, rule_code, file_name, line, column_name, detail""",
+        (
+            Column("mended_by", "Who mends"),
+            Column("rule_code", "Rule", Kind.CODE),
+            Column("severity", "Severity", Kind.MARK),
+            Column("file_name", "File"),
+            Column("line", "Line", Kind.LINE),
+            Column("case_number", "Case", Kind.CASE, empty="[z]"),
+            Column("column_name", "Column", Kind.ID, empty="[z]"),
+            Column("mend", "How to mend"),
+        ),
+        source=mart("held_back_records"),
+        none=State(Mark.CHECKED, "None is held back."),
+        note="The file below holds the records of this place alone: send it to nobody else.",
+        shown=8,
         personal=("value", "record_key"),
     )
 

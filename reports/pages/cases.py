@@ -14,10 +14,10 @@ from reports.warehouse import Warehouse
 PAGE = Page(
     slug="cases",
     name="Case sheets",
-    question="What happened in each case that needs a look?",
+    question="What happened in each case that needs a look, and with everyone in care?",
     audiences=(COMPLIANCE,),
-    marts=("marts.custody_cases", "marts.custody_legs", "marts.custody_gaps", "marts.findings",
-           "marts.case_steps"),
+    marts=("marts.custody_cases", "marts.custody_legs", "marts.custody_gaps",
+           "marts.custody_line", "marts.case_papers", "marts.findings", "marts.case_steps"),
     feeds=("cases", "custody_events"),
     families=("chains", "identity", "papers"),
     order=15,
@@ -43,8 +43,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
             ),
             critical=warehouse.fact(critical, words.number),
         ),
-        "Cases with a critical or major finding, a break in the chain, or a person in care whose "
-        "custody is not proven.",
+        "Cases with a critical or major finding or a break in the chain, and everyone in care.",
         Mark.CRITICAL if warehouse.count(critical) else Mark.MAJOR if cases else Mark.CHECKED,
         (
             Section(

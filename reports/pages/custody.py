@@ -1,4 +1,4 @@
-"""Who is in care, who holds them, and where a chain is broken."""
+"""Where a chain of custody is broken, and who hands over to whom."""
 
 from datetime import date, timedelta
 
@@ -12,19 +12,18 @@ from reports.listings.custody import (
     IN_CARE,
     WEEKS_SHOWN,
     gaps_table,
-    handovers_table,
-    people_table,
+    handovers,
     unproven_table,
     weekly_flow_table,
 )
 from reports.marks import Mark
-from reports.titles import Title, When, say
+from reports.titles import Fact, Title, When, say
 from reports.warehouse import Warehouse, literal
 
 PAGE = Page(
     slug="custody",
     name="Custody",
-    question="Where is each person, who holds them, and how do we know it is them?",
+    question="Is every chain of custody unbroken, and were handovers signed on both sides?",
     audiences=(OPERATIONS, COMPLIANCE),
     marts=("marts.custody_cases", "marts.custody_gaps", "marts.custody_legs", "marts.weekly_flow"),
     feeds=("cases", "custody_events", "locations"),
@@ -37,16 +36,15 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     unproven = warehouse.count(f"select count(*) {IN_CARE} and custody_status <> 'proven'")
     gaps = warehouse.count("select count(*) from marts.custody_gaps")
     return Content(
-        _title(warehouse, unproven),
-        "People received and not yet cremated, buried, entombed or released, at the as-of time.",
+        _title(warehouse, gaps),
+        f"All chains of custody on record; handovers of the last {WEEKS_SHOWN} weeks.",
         Mark.CRITICAL if unproven else Mark.MAJOR if gaps else Mark.CHECKED,
         (
             Section(
                 "Where custody is not proven",
                 (unproven_table(warehouse, unproven), gaps_table(warehouse, gaps)),
             ),
-            Section("Who is in care", (people_table(warehouse),)),
-            Section("Handovers from party to party", (handovers_table(warehouse),)),
+            Section("Handovers from party to party", handovers(warehouse)),
             Section("How many, week by week", _by_week(warehouse)),
         ),
         definitions=_DEFINITIONS,
@@ -54,20 +52,44 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     )
 
 
-def _title(warehouse: Warehouse, unproven: int) -> Title:
-    people = warehouse.fact(
-        f"select count(*) {IN_CARE}",
-        lambda v: f"{words.counted(v, 'person', 'people')} {words.are(v)}",
+def _title(warehouse: Warehouse, gaps: int) -> Title:
+    cases = warehouse.fact(
+        "select count(*) from marts.custody_cases where custody_status <> 'no events'",
+        lambda v: words.counted(v, "case"),
     )
-    when = When(words.day(words.local(warehouse.as_of, warehouse.zone).date()))
-    if not unproven:
-        return say("{people} in care on {when}; every chain of custody is proven",
-                   people=people, when=when)  # fmt: skip
-    doubtful = warehouse.fact(
-        f"select count(*) {IN_CARE} and custody_status <> 'proven'", words.number
+    unproven = "select count(*) from marts.custody_cases where custody_status = 'not proven'"
+    if gaps:
+        broken = "select count(distinct case_number) from marts.custody_gaps"
+        found = say(
+            "{breaks} in the chains of {broken} of {cases}",
+            breaks=warehouse.fact(
+                "select count(*) from marts.custody_gaps", lambda v: words.counted(v, "break")
+            ),
+            broken=warehouse.fact(broken, words.number),
+            cases=cases,
+        )
+    elif warehouse.count(unproven):
+        found = say(
+            "No chain has a break; custody is not proven for {unproven} of {cases}",
+            unproven=warehouse.fact(unproven, words.number),
+            cases=cases,
+        )
+    else:
+        found = say("Of {cases} every chain of custody is proven", cases=cases)
+    return Title((*found.parts, *_signed(warehouse)))
+
+
+def _signed(warehouse: Warehouse) -> tuple[str | Fact | When, ...]:
+    """How many handovers carry both signatures; nothing where none took place."""
+    since = warehouse.as_of - timedelta(weeks=WEEKS_SHOWN)
+    share = (
+        "select avg(case when handover = 'both' then 100.0 else 0.0 end) from marts.custody_legs "
+        f"where handover <> 'no handover' and started_at >= {literal(since)}"
     )
-    return say("{people} in care on {when}; custody is not proven for {doubtful}",
-               people=people, when=when, doubtful=doubtful)  # fmt: skip
+    if warehouse.scalar(share) is None:
+        return ()
+    signed = warehouse.fact(share, lambda v: f"{words.number(v)}%")
+    return say("; both sides signed {signed} of handovers", signed=signed).parts
 
 
 def _by_week(warehouse: Warehouse) -> tuple[Block, ...]:

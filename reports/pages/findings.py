@@ -5,16 +5,18 @@ from reports.audiences import COMPLIANCE, Audience
 from reports.cautions import FINDINGS
 from reports.charts.bars import Bar, bar_chart
 from reports.charts.figure import Head
-from reports.content import Block, Content, Page, Section
+from reports.content import Block, Content, Links, Page, Section
 from reports.listings.findings import (
+    age_table,
     answers_table,
     changes_table,
+    place_table,
     rules_found_table,
     severity_table,
 )
 from reports.marks import Mark
 from reports.titles import Title, When, say
-from reports.warehouse import Warehouse
+from reports.warehouse import Warehouse, literal
 
 PAGE = Page(
     slug="findings",
@@ -35,6 +37,8 @@ _COUNT = "select count(*) from marts.findings where answer_state <> 'answered' a
 
 def build(warehouse: Warehouse, audience: Audience) -> Content:
     critical = warehouse.count(_COUNT + "'critical'")
+    places = _places(warehouse)
+    links = tuple((path, content.title.text, None) for path, content in places.items())
     major = warehouse.count(_COUNT + "'major'")
     urgency = Mark.CRITICAL if critical else Mark.MAJOR if major else Mark.MINOR
     return Content(
@@ -45,6 +49,8 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         (
             Section("Critical: act now", (severity_table(warehouse, "critical"),)),
             Section("Major: act the same day", (severity_table(warehouse, "major"),)),
+            Section("How long they have been open", (age_table(warehouse),)),
+            Section("By place", (Links(links),)),
             Section("Since the last run", (changes_table(),)),
             Section("By rule", _by_rule(warehouse)),
             Section(
@@ -55,7 +61,30 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         ),
         definitions=_DEFINITIONS,
         cautions=FINDINGS,
+        children=places,
     )
+
+
+def _places(warehouse: Warehouse) -> dict[str, Content]:
+    """One page a place with its open findings of every severity: a filter that prints."""
+    return {
+        f"findings/{place.slot + 1}.html": Content(
+            say(
+                "{count} open at {place}",
+                count=warehouse.fact(
+                    "select count(*) from marts.findings where answer_state <> 'answered' "
+                    f"and location_id = {literal(place.location_id)}",
+                    lambda v: words.counted(v, "finding"),
+                ),
+                place=When(words.visible(place.name)),
+            ),
+            "Findings of this place, most severe first, then the oldest.",
+            Mark.INFO,
+            (Section("Findings", (place_table(warehouse, place.location_id, place.name),)),),
+            cautions=FINDINGS,
+        )
+        for place in warehouse.places.values()
+    }
 
 
 def _title(warehouse: Warehouse, critical: int) -> Title:

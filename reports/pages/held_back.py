@@ -5,7 +5,7 @@ from reports.audiences import COMPLIANCE, OPERATIONS, Audience
 from reports.charts.bars import Bar, bar_chart
 from reports.charts.figure import Head
 from reports.content import Block, Content, Page, Section
-from reports.listings.quality import GIVEN, rejects_table, rules_held_table
+from reports.listings.quality import GIVEN, rejects_table, rules_held_table, send_back_tables
 from reports.marks import Mark
 from reports.titles import Title, say
 from reports.warehouse import Warehouse
@@ -15,7 +15,8 @@ PAGE = Page(
     name="Held back",
     question="Which records are not trusted, why, and who mends them?",
     audiences=(OPERATIONS, COMPLIANCE),
-    marts=("marts.held_back", "quality.rejects", "quality.file_accounts"),
+    marts=("marts.held_back", "marts.held_back_records", "quality.rejects",
+           "quality.file_accounts"),
     feeds=("locations", "cases", "custody_events", "supply_items", "supply_movements",
            "air_samples", "price_lists", "statement_lines", "supplier_bill_lines"),
     families=("reading", "records", "chains"),
@@ -42,6 +43,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         urgency,
         (
             Section("By rule, and who mends it", _by_rule(warehouse)),
+            Section("To send back, a list for each place", send_back_tables(warehouse)),
             Section("Each record", (rejects_table(),)),
         ),
         definitions=_DEFINITIONS,

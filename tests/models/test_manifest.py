@@ -26,7 +26,9 @@ SHAPE = [
 ]  # fmt: skip
 #: What each reader's pages stand on; the grain is the description's last sentence.
 MARTS = {
-    "air_samples", "case_steps", "charges_checked", "chemical_use_by_case", "chemical_use_by_week",
+    "air_samples", "case_papers", "case_steps", "census", "charges_checked", "clearances",
+    "custody_line", "held_back_records", "physical_counts", "place_hours",
+    "chemical_use_by_case", "chemical_use_by_week",
     "control_totals", "custody_cases", "custody_gaps", "custody_legs", "finding_answers",
     "finding_changes", "findings", "held_back",
     "location_comparison", "merchandise_by_month", "merchandise_matched", "price_list_completeness",

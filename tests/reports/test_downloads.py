@@ -84,7 +84,7 @@ def test_text_that_looks_like_a_formula_is_text_in_a_sheet(tmp_path: Path) -> No
 def test_parquet_holds_every_value_exactly(
     small: Site, small_rows: duckdb.DuckDBPyConnection
 ) -> None:
-    path = small.folder / "operations" / "downloads" / "custody-people.parquet"
+    path = small.folder / "operations" / "downloads" / "census-people.parquet"
     kept = pl.read_parquet(path)
     assert "Ro\u202enat" in kept["family_name"].to_list()
     (people,) = small_rows.execute(

@@ -26,14 +26,14 @@ def test_script_and_image_tags_in_names_are_printed_and_not_run(
 
 
 def test_a_right_to_left_mark_in_a_name_is_a_visible_code(small: Site) -> None:
-    text = (small.folder / "operations" / "custody.html").read_text(encoding="utf-8")
+    text = (small.folder / "operations" / "census.html").read_text(encoding="utf-8")
     assert "Ro[U+202E]nat" in text
     for page in small.pages:
         assert "\u202e" not in page.path.read_text(encoding="utf-8"), page.path
 
 
 def test_names_stand_apart_from_the_direction_of_what_is_around(small: Site) -> None:
-    text = (small.folder / "operations" / "custody.html").read_text(encoding="utf-8")
+    text = (small.folder / "operations" / "census.html").read_text(encoding="utf-8")
     assert f"<bdi>{html.escape('Zoë O', quote=False)}" in text
 
 
@@ -82,7 +82,7 @@ def test_no_download_of_the_site_holds_a_live_formula_or_a_direction_mark(small:
 
 
 def test_the_hostile_name_is_in_the_download_as_harmless_text(small: Site) -> None:
-    path = small.folder / "operations" / "downloads" / "custody-people.csv"
+    path = small.folder / "operations" / "downloads" / "census-people.csv"
     cells = _csv_cells(path)
     assert "Ro[U+202E]nat" in cells
     findings = _csv_cells(small.folder / "compliance" / "downloads" / "findings-critical.csv")

@@ -141,7 +141,7 @@ def test_headings_step_down_and_tables_name_their_headers(demo_run: DemoRun) -> 
 def test_a_page_without_scripts_still_has_all_rows(demo_run: DemoRun, browser: object) -> None:
     context = browser.new_context(java_script_enabled=False, offline=True)  # type: ignore[attr-defined]
     page = context.new_page()
-    page.goto((demo_run.site / "operations" / "custody.html").as_uri())
+    page.goto((demo_run.site / "operations" / "census.html").as_uri())
     assert page.locator("#t-people tbody tr").count() > 20
     assert "needs a script" in page.inner_text("figure")
     context.close()

@@ -20,20 +20,20 @@ def _press(page: Page, table: str, heading: str) -> None:
 
 
 def test_a_heading_sorts_by_key_up_and_down_and_says_so(demo_run: DemoRun, reader: Reader) -> None:
-    page = reader.open(demo_run.site / "operations" / "custody.html")
-    _press(page, "people", "Since (h)")
+    page = reader.open(demo_run.site / "operations" / "census.html")
+    _press(page, "people", "In care (h)")
     up = [float(t.replace(",", "")) for t in _column(page, "people", 9) if t != "[x]"]
     assert up == sorted(up)
     assert page.locator("#t-people th[aria-sort]").count() == 1
-    assert page.locator("#sorted").inner_text() == "Sorted by Since (h), smallest or first first."
-    _press(page, "people", "Since (h)")
+    assert page.locator("#sorted").inner_text() == "Sorted by In care (h), smallest or first first."
+    _press(page, "people", "In care (h)")
     down = [float(t.replace(",", "")) for t in _column(page, "people", 9) if t != "[x]"]
     assert down == up[::-1]
     assert page.locator("#t-people th[aria-sort]").get_attribute("aria-sort") == "descending"
 
 
 def test_only_one_column_carries_the_sort_mark(demo_run: DemoRun, reader: Reader) -> None:
-    page = reader.open(demo_run.site / "operations" / "custody.html")
+    page = reader.open(demo_run.site / "operations" / "census.html")
     _press(page, "people", "Case")
     _press(page, "people", "Place")
     marked = page.locator("#t-people th[aria-sort]")
@@ -83,7 +83,7 @@ def test_a_wide_table_scrolls_in_its_own_box_that_keys_reach(
 
 
 def test_the_count_in_a_caption_is_the_count_of_rows(demo_run: DemoRun, reader: Reader) -> None:
-    page = reader.open(demo_run.site / "operations" / "custody.html")
+    page = reader.open(demo_run.site / "operations" / "census.html")
     said = re.match(r"(\d+) p", page.inner_text("#c-people"))
     assert said
     assert int(said[1]) == page.locator("#t-people tbody tr").count()

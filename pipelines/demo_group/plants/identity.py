@@ -139,6 +139,14 @@ PLANTS: tuple[Plant, ...] = (
         record_key="{case}-235",
         changes=(set_event(235, band_number="'UNREADABLE'"),),
     ),
+    found(
+        "band_unreadable",
+        "A band that nobody could read, and the person lies in the cooler",
+        where="p.ending not in ('waiting', 'cancelled') and p.refrigerated < p.cut_off_minute - 60 "
+        "and p.on_shelf < p.cut_off_minute - 120 and p.taken > p.cut_off_minute and not p.is_embalmed and p.count_number = 0",
+        record_key="{case}-45",
+        changes=(set_event(45, band_number="'UNREADABLE'"),),
+    ),
     silent(
         "band_unreadable",
         "Unreadable when stored, read by two people later",
@@ -176,6 +184,13 @@ PLANTS: tuple[Plant, ...] = (
         where=_DONE,
         record_key="{case}-40",
         changes=(set_event(40, sex_observed="'U'"),),
+    ),
+    found(
+        "sex_contradicts",
+        "The other sex seen of somebody who is still with us",
+        where="p.ending = 'waiting' and not p.is_unidentified",
+        record_key="{case}-40",
+        changes=(set_event(40, sex_observed="case sex_observed when 'M' then 'F' else 'M' end"),),
     ),
     found(
         "disposition_contradicts",

@@ -226,6 +226,13 @@ PLANTS: tuple[Plant, ...] = (
             add_event(223, 235, -60, "hold_lifted", document_number="'HLD-{case}'"),
         ),
     ),
+    silent(
+        "act_during_hold",
+        "A hold that stands, and nothing done since",
+        where="p.ending = 'waiting' and p.home = 'BIRCH'",
+        record_key="{case}-57",
+        changes=(add_event(57, 50, 300, "hold_placed", document_number="'HLD-{case}'"),),
+    ),
     found(
         "waiting_period_short",
         "Cremated 46 hours after death, where 48 are the law",

@@ -144,6 +144,13 @@ PLANTS: tuple[Plant, ...] = (
         record_key="{case}-30",
         changes=(drop_events("action = 'counted'"),),
     ),
+    found(
+        "count_missed",
+        "In the cooler by the record, and not seen on the last Sunday",
+        where="p.ending = 'waiting' and p.lay_place = 'CARE'",
+        record_key="{case}-30",
+        changes=(drop_events("action = 'counted' and sort_minute > getvariable('cut_off') - 2880"),),
+    ),
     silent(
         "count_missed",
         "Counted by the band alone",

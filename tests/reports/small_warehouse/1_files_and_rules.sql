@@ -60,3 +60,9 @@ create table marts.held_back as
 select feed, rule_code, severity, file_name, count(*)::bigint as record_count
 from quality.rejects_explained
 group by all;
+
+create table marts.held_back_records as
+select case when feed = 'statement_lines' then null when case_number = 'AL-26-0003' then 'ALDER' else 'CEDAR' end as location_id,
+    mended_by, rule_code, severity, feed, file_name, line, case_number, record_key, column_name, value, detail, mend,
+    'same day' as act_within
+from quality.rejects_explained;

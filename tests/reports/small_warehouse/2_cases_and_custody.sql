@@ -124,3 +124,50 @@ create table marts.finding_answers as
 select finding_number, answer_state, rule_code, case_number, decision, decided_by, date '2026-11-09' as decided_on,
     decision_reason as reason, answer_expires_on as expires_on, 'f-answers' as file_id, 2::bigint as line
 from marts.findings where decision is not null;
+
+create table marts.census as
+select case_number, location_id, family_name, given_name, is_unidentified, party_id, place_id, storage_unit,
+    received_at as in_care_since, hours_since_last + 20 as hours_in_care, received_at + interval 2 hour as here_since,
+    last_action as seen_action, last_at as seen_at, hours_since_last as hours_since_seen,
+    case when custody_status = 'not proven' then 'contradicted' else 'proven' end as certainty,
+    case when custody_status = 'not proven' then 'Seen in the count of <b>BIRCH</b>, which is not where the record says.' end as why,
+    'f-custody_events' as file_id, line
+from marts.custody_cases where is_in_care;
+create table marts.clearances as
+select case_number, location_id, place_id, storage_unit, family_name, given_name, is_unidentified, certainty,
+    'cremation' as disposition_kind,
+    case when certainty <> 'proven' then 'must not move'
+        when location_id = 'BIRCH' then 'papers outstanding' else 'no objection on record' end as clearance_state,
+    case when certainty <> 'proven' then 'custody contradicted: ' || why end as against,
+    case when location_id = 'BIRCH' then 'permit outstanding' end as outstanding,
+    case when location_id = 'BIRCH' then timestamp '2026-11-17 15:00:00' end as earliest_cremation_at,
+    hours_in_care, file_id, line
+from marts.census;
+create table marts.physical_counts as
+select 'CARE' as location_id, '=SHEET-1' as document_number, timestamp '2026-11-16 02:00:00' as counted_at,
+    10::bigint as recorded_count, 10::bigint as seen_count, 9::bigint as agreeing_count, 0::bigint as other_unit_count,
+    1::bigint as missed_count, 0::bigint as elsewhere_count, 1::bigint as unknown_count, 0.4::double as days_ago;
+create table marts.place_hours as
+select l.location_id, timestamp '2026-11-15 13:00:00' + to_hours(h::integer) as hour_start,
+    (5 + h % 7)::bigint as peak_count, 1::bigint as not_proven_count,
+    case when l.location_id <> 'BIRCH' then 9::bigint end as capacity, coalesce(5 + h % 7 > 9, false) as is_over
+from accepted.locations as l cross join range(0, 24) as hours (h);
+create table marts.custody_line as
+select l.case_number, l.leg_number::integer as event_number, l.started_event_id as event_id, l.started_action as action,
+    l.started_at as occurred_at, l.started_at_local as occurred_at_local, l.minutes as minutes_since,
+    lag(l.party_id) over (partition by l.case_number order by l.leg_number) as from_party, l.party_id as to_party, l.party_id,
+    l.place_id, l.storage_unit, '=who()' as released_by, case when l.handover = 'both' then '<i>desk</i>' end as received_by,
+    'AL-S1' as performed_by, null::varchar as second_checker, 'B-1' as band_number, 3::bigint as identifiers_matched,
+    'D-1' as document_number, null::varchar as disc_number, null::bigint as item_count, null::varchar as corrects_event_id,
+    case when l.case_number = 'AL-26-0003' and l.leg_number = 2 then 'party' end as break_kind, l.is_proven,
+    l.started_file_id as file_id, l.started_line as line
+from marts.custody_legs as l;
+create table marts.case_papers as
+select case_number, 'permit' as paper, case when final_at is null then 'outstanding' else 'late' end as paper_state,
+    case when final_at is not null then final_at + interval 30 minute end as paper_at,
+    case when final_at is not null then final_at::date end as paper_date,
+    case when final_at is not null then 'buried' end as action, case when final_at is not null then 'EV-9' end as event_id,
+    final_at as occurred_at, case when final_at is not null then -30.0 end::double as minutes_before,
+    file_id as case_file_id, line as case_line, case when final_at is not null then 'f-custody_events' end as act_file_id,
+    case when final_at is not null then 9::bigint end as act_line
+from marts.custody_cases;

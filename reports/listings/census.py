@@ -1,0 +1,237 @@
+"""Tables of who is in care, of who may move on, and of physical counts."""
+
+from reports import words
+from reports.marks import Mark, State
+from reports.tables import Column, Kind, Listing, mart
+from reports.warehouse import Warehouse, literal
+
+NAME = "coalesce(family_name, case when is_unidentified then '(declared unidentified)' end)"
+_CERTAINTY_ORDER = "case certainty when 'contradicted' then 0 when 'not proven' then 1 else 2 end"
+
+_PERSON = (
+    Column("case_number", "Case", Kind.CASE),
+    Column("family_name", "Family name", Kind.PERSON),
+    Column("given_name", "Given name", Kind.PERSON),
+)
+_WHERE = (
+    Column("place_id", "Place", Kind.PLACE),
+    Column("storage_unit", "Unit", Kind.ID, empty="[z]"),
+)
+
+
+def stopped_table(warehouse: Warehouse) -> Listing:
+    """Who must not move now, with everything that stands against it."""
+    people = warehouse.count("select count(*) from marts.clearances")
+    return Listing(
+        "must-not-move",
+        "Must not move now, and why",
+        f"""select case_number, {NAME} as family_name, given_name, location_id, place_id,
+    storage_unit, certainty, against, outstanding, round(hours_in_care, 1) as hours_in_care
+from marts.clearances
+where clearance_state = 'must not move'
+order by {_CERTAINTY_ORDER}, hours_in_care desc, case_number""",
+        (
+            *_PERSON,
+            *_WHERE,
+            Column("certainty", "Custody", Kind.MARK),
+            Column("against", "What stands against it"),
+            Column("hours_in_care", "In care (h)", Kind.NUMBER, 1),
+        ),
+        source=mart("clearances"),
+        none=State(
+            Mark.CHECKED,
+            f"{words.counted(people, 'person', 'people')} in care checked. Nothing on record "
+            "stops anyone from being moved.",
+        ),
+        note="Nobody on this list goes anywhere, and nothing that cannot be undone is done, until "
+        "the reason is cleared by a record or answered by the compliance officer.",
+        shown=100,
+    )
+
+
+def outstanding_table() -> Listing:
+    return Listing(
+        "papers-outstanding",
+        "What has to come before final disposition",
+        f"""select case_number, {NAME} as family_name, given_name, location_id, place_id,
+    storage_unit, disposition_kind, outstanding, earliest_cremation_at,
+    round(hours_in_care, 1) as hours_in_care, clearance_state
+from marts.clearances
+where outstanding is not null
+order by clearance_state, hours_in_care desc, case_number""",
+        (
+            *_PERSON,
+            *_WHERE,
+            Column("disposition_kind", "Disposition", Kind.CODE),
+            Column("outstanding", "Outstanding"),
+            Column("earliest_cremation_at", "No cremation before", Kind.INSTANT,
+                   zone_by="place_id", empty="[z]"),
+            Column("hours_in_care", "In care (h)", Kind.NUMBER, 1),
+        ),
+        source=mart("clearances"),
+        none=State(Mark.CHECKED, "Nobody in care waits for a paper."),
+        note="The waiting period is the longest of the arranging home's law and of those of our "
+        "crematories, and of an unknown time of death at its latest.",
+    )  # fmt: skip
+
+
+def free_table() -> Listing:
+    return Listing(
+        "no-objection",
+        "No objection on record",
+        f"""select case_number, {NAME} as family_name, given_name, location_id, place_id,
+    storage_unit, disposition_kind, earliest_cremation_at,
+    round(hours_in_care, 1) as hours_in_care
+from marts.clearances
+where clearance_state = 'no objection on record'
+order by hours_in_care desc, case_number""",
+        (
+            *_PERSON,
+            *_WHERE,
+            Column("disposition_kind", "Disposition", Kind.CODE),
+            Column("hours_in_care", "In care (h)", Kind.NUMBER, 1),
+        ),
+        source=mart("clearances"),
+        none=State(Mark.NOT_APPLICABLE, "Of nobody in care are all papers on record."),
+        note="This is no permission. Two people still read the band against the papers, and a "
+        "licensed practitioner decides.",
+    )
+
+
+def doubtful_table(warehouse: Warehouse) -> Listing:
+    people = warehouse.count("select count(*) from marts.census")
+    return Listing(
+        "in-doubt",
+        "Not proven or contradicted, and why",
+        f"""select case_number, {NAME} as family_name, given_name, certainty, party_id,
+    place_id, storage_unit, seen_action, seen_at, why
+from marts.census
+where certainty <> 'proven'
+order by {_CERTAINTY_ORDER}, seen_at, case_number""",
+        (
+            *_PERSON,
+            Column("certainty", "How sure", Kind.MARK),
+            *_WHERE,
+            Column("seen_action", "Last event", Kind.CODE),
+            Column("seen_at", "At", Kind.INSTANT, zone_by="place_id"),
+            Column("why", "Why"),
+        ),
+        source=mart("census"),
+        none=State(
+            Mark.CHECKED,
+            f"{words.counted(people, 'person', 'people')} in care checked. Of each it is proven "
+            "where they are and that it is them.",
+        ),
+        note="Go and read the band: the record does not show for certain where these people are.",
+    )
+
+
+def people_table(warehouse: Warehouse, place: str | None = None) -> Listing:
+    """Everyone in care; of one place when ``place`` is given."""
+    where = f"where place_id = {literal(place)}" if place else ""
+    people = warehouse.count(f"select count(*) from marts.census {where}")
+    return Listing(
+        "people",
+        f"{words.counted(people, 'person', 'people')}, longest in care first",
+        f"""select case_number, {NAME} as family_name, given_name, location_id, party_id,
+    place_id, storage_unit, certainty, in_care_since, here_since,
+    round(hours_in_care, 1) as hours_in_care, seen_action, seen_at,
+    round(hours_since_seen, 1) as hours_since_seen
+from marts.census
+{where}
+order by hours_in_care desc, case_number""",
+        (
+            *_PERSON,
+            Column("party_id", "Held by", Kind.PLACE),
+            *_WHERE,
+            Column("certainty", "How sure", Kind.MARK),
+            Column("here_since", "Here since", Kind.INSTANT, zone_by="place_id"),
+            Column("hours_in_care", "In care (h)", Kind.NUMBER, 1),
+            Column("seen_action", "Last event", Kind.CODE),
+            Column("hours_since_seen", "Ago (h)", Kind.NUMBER, 1),
+        ),
+        source=mart("census"),
+        none=State(Mark.NOT_APPLICABLE, "Nobody is in care here at the as-of time."),
+        shown=200,
+    )
+
+
+def places_table(warehouse: Warehouse) -> Listing:
+    """People by place: ours in their fixed order, then whatever else the records name."""
+    sql = """select coalesce(people.place_id, 'no place on record') as place_id,
+    count(*)::bigint as people,
+    count(*) filter (where certainty <> 'proven')::bigint as in_doubt,
+    max(places.capacity)::bigint as capacity,
+    case when max(places.capacity) > 0 then count(*)::double / max(places.capacity) end as share
+from marts.census as people
+left join accepted.locations as places on people.place_id = places.location_id
+group by people.place_id
+order by max(places.location_id) nulls last, place_id"""
+    return Listing(
+        "by-place",
+        "People by place, and how full it is",
+        sql,
+        (
+            Column("place_id", "Place", Kind.PLACE),
+            Column("people", "People", Kind.NUMBER),
+            Column("in_doubt", "Of them in doubt", Kind.NUMBER),
+            Column("capacity", "Room for", Kind.NUMBER, empty="[x]"),
+            Column("share", "Full (%)", Kind.SHARE, empty="[x]"),
+        ),
+        source=mart("census"),
+        none=State(Mark.NOT_APPLICABLE, "Nobody is in care at the as-of time."),
+        totals=warehouse.totals(sql, {"people": 0, "in_doubt": 0}),
+    )
+
+
+def counts_table() -> Listing:
+    return Listing(
+        "counts",
+        "Physical counts against the record, newest first",
+        """select location_id, document_number, counted_at, recorded_count, seen_count,
+    agreeing_count, other_unit_count, missed_count, elsewhere_count, unknown_count,
+    round(days_ago, 1) as days_ago
+from marts.physical_counts
+order by counted_at desc, location_id, document_number""",
+        (
+            Column("location_id", "Place", Kind.PLACE),
+            Column("document_number", "Sheet", Kind.ID),
+            Column("counted_at", "When", Kind.INSTANT, zone_by="location_id"),
+            Column("recorded_count", "On record", Kind.NUMBER),
+            Column("missed_count", "Not seen", Kind.NUMBER),
+            Column("elsewhere_count", "Recorded elsewhere", Kind.NUMBER),
+            Column("unknown_count", "Nobody we know", Kind.NUMBER),
+            Column("seen_count", "Seen", Kind.NUMBER),
+            Column("other_unit_count", "Other unit", Kind.NUMBER),
+        ),
+        source=mart("physical_counts"),
+        none=State(Mark.NOT_CHECKED, "No physical count is on record."),
+        note="On record - not seen + recorded elsewhere + nobody we know = seen. Whoever came or "
+        "went within an hour of the count is neither on record here nor missed.",
+        shown=20,
+    )
+
+
+def hours_table() -> Listing:
+    return Listing(
+        "hours",
+        "How full each place was, by day",
+        """select location_id, hour_start::date as day_utc, max(peak_count) as peak_count,
+    min(peak_count) as lowest_count, max(not_proven_count) as not_proven_count,
+    max(capacity) as capacity, count(*) filter (where is_over)::bigint as hours_over
+from marts.place_hours
+group by location_id, hour_start::date
+order by day_utc desc, location_id""",
+        (
+            Column("location_id", "Place", Kind.PLACE),
+            Column("day_utc", "Day (UTC)", Kind.DAY),
+            Column("peak_count", "Most at once", Kind.NUMBER),
+            Column("lowest_count", "Fewest in an hour", Kind.NUMBER),
+            Column("capacity", "Room for", Kind.NUMBER, empty="[x]"),
+            Column("hours_over", "Hours over", Kind.NUMBER),
+            Column("not_proven_count", "Not proven", Kind.NUMBER),
+        ),
+        source=mart("place_hours"),
+        none=State(Mark.NOT_APPLICABLE, "No place of ours is known."),
+        shown=25,
+    )

@@ -1,0 +1,74 @@
+"""Before anybody is moved: who must not be, who waits for papers, of whom nothing is against it."""
+
+from reports import words
+from reports.audiences import COMPLIANCE, OPERATIONS, Audience
+from reports.cautions import CUSTODY, FINDINGS
+from reports.content import Content, Page, Section
+from reports.listings.census import free_table, outstanding_table, stopped_table
+from reports.marks import Mark
+from reports.titles import Title, say
+from reports.warehouse import Warehouse
+
+PAGE = Page(
+    slug="before_moving",
+    name="Before moving",
+    question="Who must not be moved now, and what has to come first?",
+    audiences=(OPERATIONS, COMPLIANCE),
+    marts=("marts.clearances",),
+    feeds=("cases", "custody_events", "locations"),
+    families=("chains", "identity", "papers", "place"),
+    order=1,
+)
+
+_COUNT = "select count(*) from marts.clearances where clearance_state = "
+
+
+def build(warehouse: Warehouse, audience: Audience) -> Content:
+    stopped = Section("Must not move now", (stopped_table(warehouse),))
+    stops = warehouse.count(_COUNT + "'must not move'")
+    waits = warehouse.count(_COUNT + "'papers outstanding'")
+    return Content(
+        _title(warehouse, stops),
+        "People in care at the as-of time, by what the records say against moving them on.",
+        Mark.CRITICAL if stops else Mark.MINOR if waits else Mark.CHECKED,
+        (
+            stopped,
+            Section("Papers outstanding", (outstanding_table(),)),
+            Section("No objection on record", (free_table(),)),
+        ),
+        definitions=_DEFINITIONS,
+        cautions=(*CUSTODY, *FINDINGS),
+        lead=stopped,
+    )
+
+
+def _title(warehouse: Warehouse, stops: int) -> Title:
+    waiting = warehouse.fact(_COUNT + "'papers outstanding'", words.number)
+    free = warehouse.fact(_COUNT + "'no objection on record'", words.number)
+    if not stops:
+        return say(
+            "Nobody in care is stopped by a record; {waiting} wait for papers, {free} for nothing "
+            "on record",
+            waiting=waiting,
+            free=free,
+        )
+    stopped = warehouse.fact(
+        _COUNT + "'must not move'", lambda v: words.counted(v, "person", "people")
+    )
+    return say(
+        "{stopped} must not move now; {waiting} wait for papers, {free} for nothing on record",
+        stopped=stopped,
+        waiting=waiting,
+        free=free,
+    )
+
+
+_DEFINITIONS = (
+    ("Must not move", "Custody is contradicted or not proven, a hold is in force, or a critical "
+                      "finding is open. An answer of the compliance officer lifts a finding until "
+                      "its last day."),
+    ("Papers outstanding", "A permit, an authorisation, a medical clearance, the answer about an "
+                           "implant or its removal is not on record, the disposition is not known, "
+                           "or the waiting period runs."),
+    ("No objection on record", "Nothing in the records is against it. That is not a permission."),
+)  # fmt: skip
