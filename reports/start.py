@@ -17,13 +17,12 @@ def start_page(audience: Audience, built: list[tuple[FoundPage, Content]]) -> Co
     )
     marks = [content.urgency for _, content in built]
     leads = tuple(content.lead for _, content in built if content.lead)
-    cautions = {c: None for _, content in built if content.lead for c in content.cautions}
     return Content(
         _title(audience, marks),
         audience.question,
         worst(marks),
         (*leads, Section("Answers", (Links(items),))),
-        cautions=tuple(cautions),
+        cautions=tuple(c for _, content in built if content.lead for c in content.cautions[:1]),
     )
 
 

@@ -56,7 +56,13 @@ reasons as (
         1 as rank,
         'critical finding No. ' || cast(finding_number as varchar) || ', ' || replace(rule_code, '_', ' ') as reason
     from {{ ref("findings") }}
-    where severity = 'critical' and answer_state <> 'answered' and case_number is not null
+    where
+        severity = 'critical'
+        and answer_state <> 'answered'
+        and case_number is not null
+        -- Those are told as custody that is contradicted or not proven.
+        and rule_code not in {{ contradicting_rules() }}
+        and rule_code not in {{ unproving_rules() }}
 
     union all
 

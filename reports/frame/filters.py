@@ -11,6 +11,7 @@ _SHAPES = {
     "critical": "critical",
     "major": "major",
     "found": "major",
+    "contradicted": "critical",
     "not proven": "major",
     "above list": "major",
     "billed not issued": "major",

@@ -5,18 +5,20 @@ from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing, mart
 from reports.warehouse import Warehouse, literal
 
-NAME = "coalesce(family_name, case when is_unidentified then '(declared unidentified)' end)"
+_NAME = """coalesce(family_name || coalesce(', ' || given_name, ''), given_name,
+        case when is_unidentified then '(declared unidentified)' end) as person,
+    family_name, given_name"""
+_PLACE = (
+    "coalesce(place_id, 'no place on record') || coalesce(', ' || storage_unit, '') as whereabouts"
+)
+_NAMES = ("family_name", "given_name")
 _CERTAINTY_ORDER = "case certainty when 'contradicted' then 0 when 'not proven' then 1 else 2 end"
 
 _PERSON = (
     Column("case_number", "Case", Kind.CASE),
-    Column("family_name", "Family name", Kind.PERSON),
-    Column("given_name", "Given name", Kind.PERSON),
+    Column("person", "Person", Kind.PERSON),
 )
-_WHERE = (
-    Column("place_id", "Place", Kind.PLACE),
-    Column("storage_unit", "Unit", Kind.ID, empty="[z]"),
-)
+_WHERE = Column("whereabouts", "Place and unit", Kind.ID)
 
 
 def stopped_table(warehouse: Warehouse) -> Listing:
@@ -25,18 +27,20 @@ def stopped_table(warehouse: Warehouse) -> Listing:
     return Listing(
         "must-not-move",
         "Must not move now, and why",
-        f"""select case_number, {NAME} as family_name, given_name, location_id, place_id,
-    storage_unit, certainty, against, outstanding, round(hours_in_care, 1) as hours_in_care
+        f"""select case_number, {_NAME}, location_id, place_id,
+    storage_unit, {_PLACE}, certainty, against, outstanding,
+    round(hours_in_care, 1) as hours_in_care
 from marts.clearances
 where clearance_state = 'must not move'
 order by {_CERTAINTY_ORDER}, hours_in_care desc, case_number""",
         (
             *_PERSON,
-            *_WHERE,
-            Column("certainty", "Custody", Kind.MARK),
+            _WHERE,
             Column("against", "What stands against it"),
+            Column("certainty", "Custody", Kind.MARK),
             Column("hours_in_care", "In care (h)", Kind.NUMBER, 1),
         ),
+        personal=_NAMES,
         source=mart("clearances"),
         none=State(
             Mark.CHECKED,
@@ -53,21 +57,22 @@ def outstanding_table() -> Listing:
     return Listing(
         "papers-outstanding",
         "What has to come before final disposition",
-        f"""select case_number, {NAME} as family_name, given_name, location_id, place_id,
-    storage_unit, disposition_kind, outstanding, earliest_cremation_at,
+        f"""select case_number, {_NAME}, location_id, place_id,
+    storage_unit, {_PLACE}, disposition_kind, outstanding, earliest_cremation_at,
     round(hours_in_care, 1) as hours_in_care, clearance_state
 from marts.clearances
 where outstanding is not null
 order by clearance_state, hours_in_care desc, case_number""",
         (
             *_PERSON,
-            *_WHERE,
+            _WHERE,
             Column("disposition_kind", "Disposition", Kind.CODE),
             Column("outstanding", "Outstanding"),
             Column("earliest_cremation_at", "No cremation before", Kind.INSTANT,
                    zone_by="place_id", empty="[z]"),
             Column("hours_in_care", "In care (h)", Kind.NUMBER, 1),
         ),
+        personal=_NAMES,
         source=mart("clearances"),
         none=State(Mark.CHECKED, "Nobody in care waits for a paper."),
         note="The waiting period is the longest of the arranging home's law and of those of our "
@@ -79,18 +84,19 @@ def free_table() -> Listing:
     return Listing(
         "no-objection",
         "No objection on record",
-        f"""select case_number, {NAME} as family_name, given_name, location_id, place_id,
-    storage_unit, disposition_kind, earliest_cremation_at,
+        f"""select case_number, {_NAME}, location_id, place_id,
+    storage_unit, {_PLACE}, disposition_kind, earliest_cremation_at,
     round(hours_in_care, 1) as hours_in_care
 from marts.clearances
 where clearance_state = 'no objection on record'
 order by hours_in_care desc, case_number""",
         (
             *_PERSON,
-            *_WHERE,
+            _WHERE,
             Column("disposition_kind", "Disposition", Kind.CODE),
             Column("hours_in_care", "In care (h)", Kind.NUMBER, 1),
         ),
+        personal=_NAMES,
         source=mart("clearances"),
         none=State(Mark.NOT_APPLICABLE, "Of nobody in care are all papers on record."),
         note="This is no permission. Two people still read the band against the papers, and a "
@@ -103,7 +109,7 @@ def doubtful_table(warehouse: Warehouse) -> Listing:
     return Listing(
         "in-doubt",
         "Not proven or contradicted, and why",
-        f"""select case_number, {NAME} as family_name, given_name, certainty, party_id,
+        f"""select case_number, {_NAME}, certainty, party_id,
     place_id, storage_unit, seen_action, seen_at, why
 from marts.census
 where certainty <> 'proven'
@@ -111,11 +117,12 @@ order by {_CERTAINTY_ORDER}, seen_at, case_number""",
         (
             *_PERSON,
             Column("certainty", "How sure", Kind.MARK),
-            *_WHERE,
+            Column("why", "Why"),
+            _WHERE,
             Column("seen_action", "Last event", Kind.CODE),
             Column("seen_at", "At", Kind.INSTANT, zone_by="place_id"),
-            Column("why", "Why"),
         ),
+        personal=_NAMES,
         source=mart("census"),
         none=State(
             Mark.CHECKED,
@@ -133,7 +140,7 @@ def people_table(warehouse: Warehouse, place: str | None = None) -> Listing:
     return Listing(
         "people",
         f"{words.counted(people, 'person', 'people')}, longest in care first",
-        f"""select case_number, {NAME} as family_name, given_name, location_id, party_id,
+        f"""select case_number, {_NAME}, location_id, party_id,
     place_id, storage_unit, certainty, in_care_since, here_since,
     round(hours_in_care, 1) as hours_in_care, seen_action, seen_at,
     round(hours_since_seen, 1) as hours_since_seen
@@ -142,14 +149,15 @@ from marts.census
 order by hours_in_care desc, case_number""",
         (
             *_PERSON,
+            _WHERE,
             Column("party_id", "Held by", Kind.PLACE),
-            *_WHERE,
             Column("certainty", "How sure", Kind.MARK),
             Column("here_since", "Here since", Kind.INSTANT, zone_by="place_id"),
             Column("hours_in_care", "In care (h)", Kind.NUMBER, 1),
             Column("seen_action", "Last event", Kind.CODE),
             Column("hours_since_seen", "Ago (h)", Kind.NUMBER, 1),
         ),
+        personal=_NAMES,
         source=mart("census"),
         none=State(Mark.NOT_APPLICABLE, "Nobody is in care here at the as-of time."),
         shown=200,

@@ -47,10 +47,9 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         "records are read too, and marked as not proven.",
         urgency,
         (
+            Section("Open, by severity, age and place", (age_table(warehouse), Links(links))),
             Section("Critical: act now", (severity_table(warehouse, "critical"),)),
             Section("Major: act the same day", (severity_table(warehouse, "major"),)),
-            Section("How long they have been open", (age_table(warehouse),)),
-            Section("By place", (Links(links),)),
             Section("Since the last run", (changes_table(),)),
             Section("By rule", _by_rule(warehouse)),
             Section(

@@ -42,8 +42,8 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         "and out of sums of money, chemicals and hours.",
         urgency,
         (
-            Section("By rule, and who mends it", _by_rule(warehouse)),
             Section("To send back, a list for each place", send_back_tables(warehouse)),
+            Section("By rule, and who mends it", _by_rule(warehouse)),
             Section("Each record", (rejects_table(),)),
         ),
         definitions=_DEFINITIONS,
