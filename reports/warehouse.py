@@ -13,6 +13,7 @@ import polars as pl
 import pyarrow as pa
 
 from pipelines.errors import LedgerstoneError
+from pipelines.memory import memory_limit
 from reports import words
 from reports.titles import Fact
 
@@ -60,6 +61,7 @@ class Warehouse:
         try:
             self._connection = duckdb.connect(str(path), read_only=True)
             self._connection.execute("set timezone = 'UTC'")
+            self._connection.execute(f"set memory_limit = {literal(memory_limit())}")
         except duckdb.Error as error:
             raise WarehouseNotReadable(
                 f"The warehouse {path} cannot be opened for reading: {error} Close the program "

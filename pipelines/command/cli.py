@@ -16,6 +16,7 @@ _COMMANDS = {
     "template": "Write a blank file of a feed and what its columns mean.",
     "rejects": "List the records that are held back, and how to mend them.",
     "trace": "Tell one case: its custody line, papers and findings.",
+    "census": "Say who was in care at any instant, where, held by whom, and how sure it is.",
     "sample": "Draw cases by chance, for an inspection that anybody can redraw.",
     "publish": "Make the pages again from a warehouse.",
     "status": "Say what the warehouse holds and whether its run log is whole.",

@@ -42,8 +42,16 @@ def command(case_number: str, warehouse: Path) -> None:
             "from marts.findings "
             "where case_number = ? order by occurred_at, rule_code", [case_number],
         ).fetchall()  # fmt: skip
+        papers = con.execute(
+            "select paper, paper_state, action, occurred_at, minutes_before from marts.case_papers "
+            "where case_number = ? order by occurred_at nulls last, paper, action", [case_number],
+        ).fetchall()  # fmt: skip
     for person in people:
         _tell_person(person, files)
+    if papers:
+        click.echo(f"\nPapers before acts ({len(papers)})")
+    for paper in papers:
+        _tell_paper(*paper)
     click.echo(f"\nCustody line ({len(events)} records, times of the place)")
     for event in events:
         _tell_event(event, files)
@@ -87,6 +95,16 @@ def _tell_person(person: dict[str, Any], files: dict[str, str]) -> None:
             click.echo(f"  {label:<22}{when}")
 
 
+def _tell_paper(
+    paper: str, state: str, action: str | None, at: Any, minutes: float | None
+) -> None:
+    act = f"{action.replace('_', ' ')} at {at:%Y-%m-%d %H:%M} UTC" if action else "no act yet"
+    apart = ""
+    if minutes is not None:
+        apart = f", {abs(minutes):.0f} minutes {'before' if minutes >= 0 else 'after'} it"
+    click.echo(f"  {paper:<24}{state:<14}{act}{apart}")
+
+
 def _tell_event(event: dict[str, Any], files: dict[str, str]) -> None:
     local, at = event["occurred_at_local"], event["occurred_at"]
     when = f"{local:%Y-%m-%d %H:%M}" if local else "no readable time"
@@ -94,9 +112,14 @@ def _tell_event(event: dict[str, Any], files: dict[str, str]) -> None:
     parties = " -> ".join(safe(event[p]) for p in ("from_party", "to_party") if event[p])
     where = " ".join(safe(event[p]) for p in ("place_id", "storage_unit") if event[p])
     held = "  [held back]" if event["is_held"] else ""
+    signed = ", ".join(
+        f"{word} {safe(event[column])}"
+        for word, column in (("given by", "released_by"), ("taken by", "received_by"))
+        if event[column]
+    )
     click.echo(
-        f"  {when}{offset}  {event['action'] or '?':<20}{parties:<28}{where:<24}"
-        f"band {safe(event['band_number']) or '-'}"
+        f"  {when}{offset}  {event['action'] or '?':<20}{parties:<26}  {where:<22}  "
+        f"band {safe(event['band_number']) or '-'}{f'  {signed}' if signed else ''}"
         f"  [{files[event['file_id']]}:{event['line']}]{held}"
     )
 

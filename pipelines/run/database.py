@@ -1,6 +1,5 @@
 """Opening warehouse files, always with the same settings."""
 
-import os
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -10,20 +9,17 @@ import duckdb
 
 from pipelines.errors import WarehouseError
 from pipelines.load.store import KEPT_TABLES
+from pipelines.memory import memory_limit
 from pipelines.sqltext import literal
-
-#: Memory that DuckDB may use before it spills to disk, unless the environment says otherwise.
-DEFAULT_MEMORY_LIMIT = "2GB"
 
 
 def settings() -> list[str]:
     """Settings of every connection: no network, one clock."""
-    memory = os.environ.get("LEDGERSTONE_MEMORY_LIMIT", DEFAULT_MEMORY_LIMIT)
     return [
         "set autoinstall_known_extensions = false",
         "set autoload_known_extensions = false",
         "set timezone = 'UTC'",
-        f"set memory_limit = {literal(memory)}",
+        f"set memory_limit = {literal(memory_limit())}",
         "set enable_progress_bar = false",
     ]
 

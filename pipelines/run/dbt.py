@@ -15,22 +15,26 @@ from typing import Any
 import duckdb
 
 from pipelines.errors import CheckFailed
+from pipelines.memory import memory_limit
 from pipelines.run.manifest import kept_manifest
 
 PROJECT = Path(__file__).resolve().parents[2] / "models"
 _SHOWN_ROWS = 5
+_SLOWEST = 12
 #: No log file and no artefact files: results are read from the call. They took a fifth of the time.
 _SILENT = ("--quiet", "--log-level", "none", "--log-level-file", "none", "--no-write-json")
 
 
 @dataclass(frozen=True)
 class DbtOutcome:
-    """Seconds of start-up (import and parse) and of the build, and how many nodes it had."""
+    """Seconds of start-up (import and parse) and of the build, how many nodes it had, and the
+    seconds of the slowest."""
 
     startup_seconds: float
     build_seconds: float
     models: int
     tests: int
+    slowest: tuple[tuple[str, float], ...] = ()
 
 
 def build_models(warehouse: Path, as_of: datetime, finding_models: list[str]) -> DbtOutcome:
@@ -98,7 +102,10 @@ def _invoke(
     if failed:
         raise CheckFailed(_describe(failed, warehouse), "Nothing was swapped in. Report this.")
     tests = sum(r.node.resource_type == "test" for r in results)
-    return DbtOutcome(started - begun, ended - started, len(results) - tests, tests)
+    slowest = sorted(((r.node.name, r.execution_time) for r in results), key=lambda x: -x[1])
+    return DbtOutcome(
+        started - begun, ended - started, len(results) - tests, tests, tuple(slowest[:_SLOWEST])
+    )
 
 
 def _describe(failed: list[Any], warehouse: Path) -> str:
@@ -118,6 +125,7 @@ def _environment(warehouse: Path, scratch: Path) -> Iterator[None]:
     """Settings that dbt reads from the environment: no usage statistics, build products apart."""
     ours = {
         "LEDGERSTONE_WAREHOUSE": str(warehouse),
+        "LEDGERSTONE_MEMORY_LIMIT": memory_limit(),
         "DBT_TARGET_PATH": str(scratch / "target"),
         "DBT_LOG_PATH": str(scratch / "logs"),
         "DBT_SEND_ANONYMOUS_USAGE_STATS": "false",

@@ -23,30 +23,25 @@ from marts.findings
 where case_number in {among}
 order by case severity when 'critical' then 0 when 'major' then 1 when 'minor' then 2 else 3 end,
     occurred_at, rule_code, finding_key""",
-    "legs": """select l.case_number, l.leg_number, l.party_id, l.place_id,
-    l.place_id || coalesce(', ' || l.storage_unit, '') as place_and_unit,
-    l.started_action, l.started_at, l.ended_at, l.minutes / 60 as hours, l.handover,
-    case when l.is_proven then 'proven' else 'not proven' end as proof,
-    f.file_name || ' line ' || l.started_line as record
+    "legs": """select l.case_number, l.leg_number, l.party_id, l.started_at, l.ended_at, l.handover
 from marts.custody_legs as l
-left join raw.files as f on l.started_file_id = f.file_id
 where l.case_number in {among}
 order by l.case_number, l.leg_number""",
-    "line": """select l.case_number, l.event_number, l.action, l.occurred_at,
-    l.minutes_since / 60 as hours,
+    "line": """select l.case_number, l.event_number, l.occurred_at, l.minutes_since / 60 as hours,
+    replace(l.action, '_', ' ')
+        || coalesce(' (does not follow: ' || l.break_kind || ')', '') as event,
     coalesce(l.from_party || ' to ' || l.to_party, l.to_party, l.from_party, l.party_id) as parties,
-    l.party_id, l.place_id, l.place_id || coalesce(', ' || l.storage_unit, '') as place_and_unit,
-    case when l.released_by is null and l.received_by is null then
-            case when l.action in ('received', 'transferred', 'released') then 'nobody' end
-        else coalesce(l.released_by, 'not recorded') || ' to '
-            || coalesce(l.received_by, 'not recorded')
-    end as handover,
-    l.performed_by || coalesce(', ' || l.second_checker, '') as done_by,
-    coalesce(l.band_number, l.disc_number) as identity_read, l.identifiers_matched,
-    l.document_number,
-    case when l.break_kind is not null then 'does not follow: ' || l.break_kind
-        when l.is_proven then 'proven' else 'not proven' end as proof,
-    f.file_name || ' line ' || l.line as record
+    l.place_id, l.place_id || coalesce(', ' || l.storage_unit, '') as place_and_unit,
+    concat_ws('; ',
+        case when l.released_by is not null or l.received_by is not null
+                or l.action in ('received', 'transferred', 'released')
+            then 'given by ' || coalesce(l.released_by, 'nobody named') || ', taken by '
+                || coalesce(l.received_by, 'nobody named') end,
+        'done by ' || l.performed_by,
+        'checked by ' || l.second_checker) as people,
+    coalesce(l.band_number, l.disc_number)
+        || coalesce(', ' || l.identifiers_matched, '') as identity_read,
+    f.file_name, l.line, f.file_name || ' line ' || l.line as record
 from marts.custody_line as l
 left join raw.files as f on l.file_id = f.file_id
 where l.case_number in {among}
@@ -78,17 +73,26 @@ order by g.case_number, g.gap_number""",
 from marts.case_steps
 where case_number in {among}
 order by case_number, started_at nulls last, step_code""",
+    # What only waits for the record that breaks its chain is one row.
     "rejects": """select case_number, rule_code, severity, file_name, line, column_name, detail,
     mend
 from quality.rejects_explained
-where case_number in {among}
-order by case_number, file_name, line, rule_code, column_name""",
+where case_number in {among} and rule_code <> 'chain_held'
+union all
+select case_number, rule_code, max(severity), file_name, min(line), null,
+    count(*) || ' records of the chain wait for the one that breaks it, lines '
+        || string_agg(line, ', ' order by line) || '.', max(mend)
+from quality.rejects_explained
+where case_number in {among} and rule_code = 'chain_held'
+group by case_number, rule_code, file_name
+order by case_number, file_name, rule_code = 'chain_held', line, rule_code, column_name""",
 }
+
+#: What is printed as a table; the legs are drawn.
+TABLES = ("findings", "line", "gaps", "papers", "steps", "rejects")
 
 _WORDS = {
     "findings": ("Findings of the case", "findings", "No rule found anything in this case."),
-    "legs": ("Legs: where the person was, and with whom", "custody_legs",
-             "No custody event of this case is on record."),
     "line": ("Custody in order of time, with both sides of each handover", "custody_line",
              "No custody event of this case is on record."),
     "papers": ("Papers, and how long before the act each was there", "case_papers",
@@ -110,29 +114,15 @@ _COLUMNS = {
         Column("mend", "What to do"),
         Column("answer_state", "State", Kind.CODE),
     ),
-    "legs": (
-        Column("leg_number", "No.", Kind.NUMBER),
-        Column("party_id", "Held by", Kind.PLACE),
-        Column("place_and_unit", "Place and unit"),
-        Column("started_action", "Began with", Kind.CODE),
-        Column("started_at", "From", Kind.INSTANT, zone_by="place_id"),
-        Column("ended_at", "To", Kind.INSTANT, zone_by="place_id", empty="open"),
-        Column("hours", "Hours", Kind.NUMBER, 1, empty="open"),
-        Column("handover", "Sides recorded", Kind.CODE),
-        Column("record", "File and line"),
-    ),
     "line": (
         Column("event_number", "No.", Kind.NUMBER),
-        Column("action", "Event", Kind.CODE),
+        Column("event", "Event"),
         Column("occurred_at", "When", Kind.INSTANT, zone_by="place_id"),
         Column("hours", "After (h)", Kind.NUMBER, 1, empty="[z]"),
         Column("parties", "From and to, or holder"),
         Column("place_and_unit", "Place and unit"),
-        Column("handover", "Given by, taken by", empty="[z]"),
-        Column("done_by", "Done by, checked by", empty="[x]"),
-        Column("identity_read", "Band or disc", Kind.ID, empty="not read"),
-        Column("identifiers_matched", "Identifiers", Kind.NUMBER, empty="[z]"),
-        Column("proof", "Record", Kind.CODE),
+        Column("people", "Both sides, and who did it"),
+        Column("identity_read", "Band or disc, identifiers", empty="not read"),
         Column("record", "File and line"),
     ),
     "papers": (
@@ -177,13 +167,28 @@ _COLUMNS = {
 def table(name: str, rows: pl.DataFrame | None) -> Listing:
     """The table of one sheet; without rows it says so."""
     caption, source, none = _WORDS[name]
+    columns, note = _columns(name, rows)
     return Listing(
         name,
         caption,
         "",
-        _COLUMNS[name],
+        columns,
         source=mart(source) if source else "quality.rejects",
-        none=State(Mark.NOT_CHECKED if name == "legs" else Mark.CHECKED, none),
+        none=State(Mark.NOT_CHECKED if name == "line" else Mark.CHECKED, none),
+        note=note,
         has_download=False,
         rows=rows if rows is not None else pl.DataFrame(),
     )
+
+
+def _columns(name: str, rows: pl.DataFrame | None) -> tuple[tuple[Column, ...], str]:
+    """The columns, and a note: a file that all lines are of is named once, not in each row."""
+    columns = _COLUMNS[name]
+    if rows is None or "line" not in rows.columns or rows["file_name"].n_unique() != 1:
+        return columns, ""
+    short = tuple(
+        Column("line", "Line", Kind.LINE) if column.name == "record" else column
+        for column in columns
+        if column.name != "file_name"
+    )
+    return short, f"All lines are of the file {rows['file_name'][0]}."

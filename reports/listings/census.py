@@ -110,7 +110,7 @@ def doubtful_table(warehouse: Warehouse) -> Listing:
         "in-doubt",
         "Not proven or contradicted, and why",
         f"""select case_number, {_NAME}, certainty, party_id,
-    place_id, storage_unit, seen_action, seen_at, why
+    place_id, storage_unit, {_PLACE}, seen_action, seen_at, why
 from marts.census
 where certainty <> 'proven'
 order by {_CERTAINTY_ORDER}, seen_at, case_number""",
@@ -141,7 +141,7 @@ def people_table(warehouse: Warehouse, place: str | None = None) -> Listing:
         "people",
         f"{words.counted(people, 'person', 'people')}, longest in care first",
         f"""select case_number, {_NAME}, location_id, party_id,
-    place_id, storage_unit, certainty, in_care_since, here_since,
+    place_id, storage_unit, {_PLACE}, certainty, in_care_since, here_since,
     round(hours_in_care, 1) as hours_in_care, seen_action, seen_at,
     round(hours_since_seen, 1) as hours_since_seen
 from marts.census

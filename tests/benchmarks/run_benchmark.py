@@ -70,6 +70,8 @@ def _measure(events: int, folder: Path, scratch: Path) -> None:
         _line(stage["name"], stage["seconds"], floor_seconds, total, stage["peak"])
     _line("dbt start-up", report["startup"], floor_seconds, total, 0)
     _line("whole - start", whole, floor_seconds, total, max(s["peak"] for s in report["stages"]))
+    slowest = ", ".join(f"{name} {seconds:.1f} s" for name, seconds in report["slowest"])
+    print(f"slowest nodes of the models: {slowest}")
 
 
 def _line(name: str, seconds: float, floor: float, rows: int, peak: float) -> None:
@@ -111,7 +113,8 @@ def _child(drop: Path, scratch: Path) -> None:
         for name, begun, ended in result.spans
     ]
     startup = result.dbt.startup_seconds if result.dbt else 0.0
-    print(json.dumps({"stages": stages, "startup": startup}))
+    slowest = result.dbt.slowest if result.dbt else ()
+    print(json.dumps({"stages": stages, "startup": startup, "slowest": slowest}))
 
 
 class _Sampler:

@@ -18,7 +18,7 @@ LAYERS = {
     "staging": {"view"},
     "intermediate": {"view", "table"},
     "findings": {"view", "table"},
-    "marts": {"table"},
+    "marts": {"view", "table"},
 }
 SHAPE = [
     "rule_code", "case_number", "location_id", "occurred_at", "measured_value", "limit_value",

@@ -1,0 +1,21 @@
+"""How much memory the database may use before it spills to disk."""
+
+import os
+
+_GIB = 1 << 30
+#: At 30 million custody events a run stays within 12 GiB with this; what the contracts need comes
+#: on top.
+_MOST, _LEAST = 6 * _GIB, 1 * _GIB
+
+
+def memory_limit() -> str:
+    """``LEDGERSTONE_MEMORY_LIMIT`` (such as ``2GB``), else a third of this machine's memory,
+    between 1 and 6 GiB."""
+    given = os.environ.get("LEDGERSTONE_MEMORY_LIMIT")
+    if given:
+        return given
+    try:
+        whole = os.sysconf("SC_PHYS_PAGES") * os.sysconf("SC_PAGE_SIZE")
+    except (ValueError, OSError, AttributeError):
+        whole = _MOST
+    return f"{max(_LEAST, min(_MOST, whole // 3)) // (1 << 20)}MiB"
