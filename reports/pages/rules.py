@@ -44,6 +44,10 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
                 "Rules that hold a record back",
                 (rules_table("s.effect = 'held_back'", "held-back", "Rules of trust", none),),
             ),
+            Section(
+                "Rules that note what is worth a look and change nothing",
+                (rules_table("s.effect = 'noted'", "noted", "Noted", none),),
+            ),
         ),
         definitions=(
             ("Passed", "The rule ran on every record that it speaks of and found nothing."),

@@ -1,5 +1,6 @@
 """Absence, failure and a clean result have different words; nothing unchecked looks passed."""
 
+import html
 import re
 import shutil
 from pathlib import Path
@@ -7,7 +8,7 @@ from pathlib import Path
 import duckdb
 import pytest
 
-from reports import publish
+from reports import publish, words
 from tests.reports.conftest import Site
 from tests.reports.small_warehouse import AS_OF
 from validation.catalogue import catalogue
@@ -42,6 +43,15 @@ def test_not_checked_stands_above_passed_in_the_catalogue(small: Site) -> None:
     reported = rows[: rows.index("passed")]
     assert rows[0] == "not checked"
     assert set(reported) == {"not checked", "found"}
+
+
+def test_the_whole_catalogue_is_on_its_page_with_its_words(small: Site) -> None:
+    page = html.unescape(_page(small, "compliance/rules.html"))
+    for code, rule in catalogue().items():
+        for text in (words.plain(code), rule.says, rule.mend, rule.mended_by, rule.source):
+            assert text in page, code
+        for text in (rule.citation, rule.twin):
+            assert (text or "") in page, code
 
 
 def test_an_empty_list_says_how_many_were_checked(small: Site) -> None:

@@ -225,6 +225,49 @@ def test_a_sample_is_drawn_again_by_its_seed_and_held_back_cases_have_their_chan
     assert len(of_birch) == birch > 10
 
 
+def _in_care(demo, at: str) -> set[str]:
+    """Who had been received and had not reached the end by then, told from the events alone."""
+    rows = demo.execute(
+        f"""
+        with events as (
+            select case_number, action, occurred_at from accepted.custody_events
+            union all
+            select case_number, action, occurred_at from held.custody_events
+        )
+        select case_number from events where occurred_at <= timestamp '{at}'
+        group by case_number
+        having count(*) filter (where action in ('received', 'departed', 'arrived', 'stored')) > 0
+            and count(*) filter (where action in ('cremation_finished', 'buried', 'entombed',
+                'released')) = 0
+        """
+    ).fetchall()
+    return {str(case) for (case,) in rows}
+
+
+@pytest.mark.parametrize("at", ["2026-11-16 12:00", "2026-09-01 03:30", "2026-07-04 17:00"])
+def test_the_census_of_any_instant_is_everyone_received_and_not_yet_gone(
+    demo, demo_run: DemoRun, at: str
+) -> None:
+    """Held-back people are in it: their chains are broken, and they are somewhere."""
+    done = ledgerstone("census", "--warehouse", demo_run.warehouse, "--at", f"{at}Z")
+    assert done.returncode == 0, done.stderr
+    listed = [line.split()[0] for line in done.stdout.splitlines() if line.startswith("  ")]
+    assert len(listed) == len(set(listed))
+    assert set(listed) == _in_care(demo, at)
+    assert done.stdout.startswith(f"{len(listed)} in care at {at} UTC")
+
+
+def test_the_census_of_now_is_the_one_on_the_pages(demo, demo_run: DemoRun) -> None:
+    done = ledgerstone("census", "--warehouse", demo_run.warehouse)
+    people = demo.execute("select case_number, certainty from marts.census").fetchall()
+    for case, certainty in people:
+        (line,) = [row for row in done.stdout.splitlines() if row.startswith(f"  {case} ")]
+        assert f"  {certainty}" in line
+    late = ledgerstone("census", "--warehouse", demo_run.warehouse, "--at", "2027-01-01")
+    assert late.returncode == 2
+    assert "knows nothing after 2026-11-16 12:00 UTC" in late.stderr
+
+
 def test_rejects_csv_holds_every_reason_and_no_live_formula(
     demo, demo_run: DemoRun, tmp_path: Path
 ) -> None:
