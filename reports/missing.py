@@ -21,7 +21,7 @@ def missing_lines(warehouse: Warehouse, page: Page) -> tuple[State, ...]:
                 "the reason; sums of money, chemicals and hours leave these records out.",
             )
         )
-    if lines:
+    if lines or not page.feeds:
         return tuple(lines)
     checks = f" All {words.counted(rules, 'check')} of this page ran." if rules else ""
     feeds = words.counted(len(page.feeds), "kind") + " of file"

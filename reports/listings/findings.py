@@ -235,7 +235,8 @@ def rules_table(condition: str, slug: str, caption: str, none: State) -> Listing
         caption,
         f"""select s.rule_code, s.severity, s.state, s.found_count, s.why, s.family, s.effect,
     r.says, r.mend, r.mended_by, r.act_within, r.source, r.citation, r.twin,
-    r.says || coalesce(' [' || s.why || ']', '') as says_and_why,
+    r.says || coalesce(' Stays silent: ' || r.twin, '') || coalesce(' [' || s.why || ']', '')
+        as says_and_why,
     r.mend || ' (' || r.mended_by || ', ' || r.act_within || ')' as mend_and_who,
     r.source || coalesce(' (' || r.citation || ')', '') as source_and_citation
 from marts.rule_states as s
@@ -247,10 +248,9 @@ order by {_STATE_ORDER}, s.rule_code""",
             Column("severity", "Severity", Kind.MARK),
             Column("state", "State", Kind.MARK),
             Column("found_count", "Found", Kind.NUMBER),
-            Column("says_and_why", "What it says [and why it did not run]", is_whole=True),
+            Column("says_and_why", "What it says, and what is lawful [why it did not run]", is_whole=True),
             Column("mend_and_who", "How to mend, who, how soon", is_whole=True),
             Column("source_and_citation", "Source", is_whole=True),
-            Column("twin", "What is lawful and stays silent", empty="[z]", is_whole=True),
         ),
         source=f"{mart('rule_states')} and quality.rules (validation/catalogue)",
         none=none,
