@@ -20,13 +20,7 @@ people as (
         limits.hours as limit_hours,
         limits.citation,
         records.from_party,
-        case
-            when
-                split_part(records.from_party, ':', 1)
-                in ('crematory', 'funeral_home', 'hospital', 'institution', 'medical_examiner')
-                then milestones.received_at
-            else {{ limit_starts("limits", "cases", "milestones", "death_latest_at") }}
-        end as starts_at_instant,
+        {{ care_clock_starts("limits", "cases", "milestones", "records.from_party") }} as starts_at_instant,
         least(milestones.refrigerated_at, milestones.embalming_finished_at) as cared_at,
         least(
             milestones.refrigerated_at, milestones.embalming_finished_at, milestones.final_at, {{ as_of() }}

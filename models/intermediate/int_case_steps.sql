@@ -46,7 +46,9 @@ measured as (
     select
         steps.*,
         targets.step_name,
-        targets.target_hours,
+        targets.step_number,
+        targets.owed_by,
+        coalesce(own_targets.target_hours, targets.target_hours) as target_hours,
         case
             when steps.started_at is not null and steps.finished_at is not null
                 then case when steps.finished_at < steps.started_at then 'negative' else 'finished' end
@@ -58,7 +60,9 @@ measured as (
         {{ elapsed_hours("steps.started_at", "coalesce(steps.finished_at, " ~ as_of() ~ ")") }} as hours
     from steps
     left join {{ ref("stg_step_targets") }} as targets
-        on steps.step_code = targets.step_code
+        on steps.step_code = targets.step_code and targets.location_id = '(group)'
+    left join {{ ref("stg_step_targets") }} as own_targets
+        on steps.step_code = own_targets.step_code and steps.location_id = own_targets.location_id
 )
 
 select
@@ -68,6 +72,8 @@ select
     disposition_kind,
     step_code,
     coalesce(step_name, step_code) as step_name,
+    cast(step_number as integer) as step_number,
+    owed_by,
     started_at,
     finished_at,
     case when step_state in ('finished', 'open', 'negative') then hours end as hours,

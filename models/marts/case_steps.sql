@@ -5,6 +5,8 @@ select
     disposition_kind,
     step_code,
     step_name,
+    step_number,
+    owed_by,
     started_at,
     finished_at,
     hours,

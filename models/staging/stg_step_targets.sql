@@ -1,7 +1,10 @@
 select
     step_code,
+    location_id,
+    step_number,
     step_name,
     target_hours,
+    owed_by,
     meaning,
     citation,
     status,
