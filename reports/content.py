@@ -42,7 +42,8 @@ class Section:
 class Content:
     """One page as built: its answer, and what stands under it.
 
-    ``lead`` is what the audience's start page begins with.
+    ``lead`` is what the audience's start page begins with. ``is_one_sheet``: printed small, on one
+    sheet of paper, without sources and definitions; the screen has them.
     """
 
     title: Title
@@ -54,6 +55,7 @@ class Content:
     missing: tuple[State, ...] = ()
     children: Mapping[str, "Content"] = field(default_factory=dict)
     lead: Section | None = None
+    is_one_sheet: bool = False
 
 
 @dataclass(frozen=True)

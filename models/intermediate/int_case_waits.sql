@@ -23,10 +23,10 @@ with cases as (
 ),
 
 papers as (
-    -- A paper with a date alone counts from the start of its day at the latest from the act: it made nobody wait.
+    -- A paper with a date alone says no hour: nobody can tell whether it made the person wait.
     select
         case_number,
-        max(least(paper_at, occurred_at)) as papers_at
+        max(case when paper_at is not null then least(paper_at, occurred_at) end) as papers_at
     from {{ ref("int_case_papers") }}
     where action is not null and paper <> 'embalming permission'
     group by case_number

@@ -27,3 +27,4 @@ select
     case when count(*) >= {{ var("min_count") }} then avg(family_hours) end as family_hours
 from recent
 group by grouping sets ((location_id, disposition_kind), (location_id), (disposition_kind), ())
+having count(*) > 0

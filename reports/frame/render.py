@@ -83,6 +83,7 @@ def render(content: Content, place: Place, issue: Issue, views: Mapping[str, Tab
             definitions=content.definitions,
             root=place.root,
             nav=place.nav,
+            is_one_sheet=content.is_one_sheet,
             has_table=bool(views),
             has_chart=bool(charts),
             captions={slug: view.caption for slug, view in views.items()},

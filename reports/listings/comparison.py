@@ -1,8 +1,15 @@
-"""Table of the homes side by side."""
+"""Tables of the homes side by side."""
+
+import polars as pl
 
 from reports import words
+from reports.charts.funnel import FunnelPoint, outside
 from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing, mart
+from reports.warehouse import Warehouse
+
+#: Fewer cases than this are counted and not judged.
+FEWEST = 10
 
 
 def homes_table() -> Listing:
@@ -91,5 +98,67 @@ order by oldest_at nulls last, rule_code, location_id""",
         none=State(Mark.CHECKED, "No critical finding is open. The checks that could not run are "
                                  "on "
                    "the data quality page."),
-        shown=60,
+        shown=6,
     )  # fmt: skip
+
+
+def shares_table(warehouse: Warehouse) -> Listing:
+    """The points of the funnels, each with what chance says of it."""
+    rows = warehouse.frame(
+        "select measure, location_id, case_count, event_count, share, group_share "
+        "from marts.home_shares order by measure, location_id"
+    )
+    verdicts = [
+        "too few to judge"
+        if row["case_count"] < FEWEST
+        else outside(
+            FunnelPoint(row["location_id"], 0, row["case_count"], row["share"]), row["group_share"]
+        )
+        for row in rows.iter_rows(named=True)
+    ]
+    warehouse.add("judged_shares", rows.with_columns(pl.Series("verdict", verdicts, pl.String)))
+    return Listing(
+        "shares",
+        "The shares, and what chance says of them",
+        """select measure, location_id, case_count, event_count, share, group_share, verdict
+from judged_shares
+order by measure, location_id""",
+        (
+            Column("measure", "Share", Kind.CODE),
+            Column("location_id", "Home", Kind.PLACE),
+            Column("event_count", "Cases counted", Kind.NUMBER),
+            Column("case_count", "Of cases", Kind.NUMBER),
+            Column("share", "Share (%)", Kind.SHARE),
+            Column("group_share", "All homes (%)", Kind.SHARE),
+            Column("verdict", "Against chance"),
+        ),
+        source=mart("home_shares"),
+        none=State(Mark.NOT_APPLICABLE, "No home has a case in these weeks."),
+    )
+
+
+def like_table() -> Listing:
+    return Listing(
+        "like-with-like",
+        "Within target, with everybody's mix of cases",
+        """select location_id, case_count, within_target_count, crude_share, standardised_share,
+    round(100 * (standardised_share - 1.96 * standard_error), 1) as low,
+    round(100 * least(standardised_share + 1.96 * standard_error, 1), 1) as high,
+    standard_error, covered_share, stratum_count
+from marts.like_with_like
+order by location_id""",
+        (
+            Column("location_id", "Home", Kind.PLACE),
+            Column("within_target_count", "Within target", Kind.NUMBER),
+            Column("case_count", "Of cases", Kind.NUMBER),
+            Column("crude_share", "As it is (%)", Kind.SHARE, empty="[c]"),
+            Column("standardised_share", "Standardised (%)", Kind.SHARE, empty="[c]"),
+            Column("low", "From (%)", Kind.NUMBER, 1, empty="[c]"),
+            Column("high", "To (%)", Kind.NUMBER, 1, empty="[c]"),
+            Column("covered_share", "Covered (%)", Kind.SHARE),
+        ),
+        source=mart("like_with_like"),
+        none=State(Mark.NOT_APPLICABLE, "No home finished a case in these weeks."),
+        note="From and to: 95% interval of the standardised share. Where intervals overlap widely "
+        "the difference can be chance.",
+    )

@@ -10,30 +10,25 @@ from reports.warehouse import Warehouse, literal
 WHOLE = "call_to_disposition"
 WEEKS_SHOWN = 13
 
-#: Who owes the end of a step (common practice, no source).
-OWED_BY = {
-    "call_to_received": "arranging home",
-    "received_to_checked": "place where the person is",
-    "received_to_cared": "place where the person is",
-    "call_to_arrangement": "arranging home",
-    "death_to_certificate": "certifier, chased by the home",
-    "certificate_to_permit": "arranging home",
-    "permit_to_disposition": "crematory or cemetery",
-    "disposition_to_remains": "crematory",
-    "call_to_disposition": "arranging home",
-    "disposition_to_invoice": "arranging home",
-}
-
 #: Steps in the order in which a case takes them, an unknown one last.
-_IN_ORDER = f"coalesce(list_position({list(OWED_BY)}, {{0}}), 99), {{0}}"
+_NUMBERS = """(select step_code, min(step_number) as step_number
+    from marts.case_steps group by step_code)"""
+
+
+def last_week(warehouse: Warehouse) -> date | None:
+    """The Monday of the newest complete week in which anybody reached final disposition."""
+    value = warehouse.scalar(
+        "select max(week_start) from marts.weekly_turnaround "
+        f"where location_id = '(group)' and step_code = '{WHOLE}' and is_complete_week"
+    )
+    return value if isinstance(value, date) else None
 
 
 def waiting_sql() -> str:
     """Open steps past their target, hours counted to the as-of instant, most over first."""
-    owed = " ".join(f"when '{step}' then '{who}'" for step, who in OWED_BY.items())
-    return f"""select case_number, location_id, step_name, started_at,
+    return """select case_number, location_id, step_name, started_at,
     round(hours, 1) as hours_waited, target_hours, round(hours - target_hours, 1) as hours_over,
-    case step_code {owed} end as owed_by
+    owed_by
 from marts.case_steps
 where step_state = 'open' and hours > target_hours
 order by hours_over desc, case_number, step_name"""
@@ -122,11 +117,12 @@ def steps_table(week: date) -> Listing:
     t.within_target_share, b.finished_count as finished_before, b.median_hours as median_before,
     t.step_code
 from marts.weekly_turnaround as t
+left join {_NUMBERS} as s on t.step_code = s.step_code
 left join marts.weekly_turnaround as b
     on t.location_id = b.location_id and t.step_code = b.step_code
     and b.week_start = t.week_start - interval 7 day
 where t.location_id = '(group)' and t.week_start = {literal(week)}
-order by {_IN_ORDER.format("t.step_code")}""",
+order by s.step_number nulls last, t.step_code""",
         (
             Column("step_name", "Step"),
             Column("finished_count", "Done", Kind.NUMBER),
@@ -145,11 +141,12 @@ def homes_table(week: date) -> Listing:
     return Listing(
         "homes",
         f"Each home and step, {words.week(week)}",
-        f"""select location_id, step_name, finished_count, within_target_count, median_hours,
-    p90_hours, step_code, week_start
-from marts.weekly_turnaround
-where location_id <> '(group)' and week_start = {literal(week)}
-order by location_id, {_IN_ORDER.format("step_code")}""",
+        f"""select t.location_id, t.step_name, t.finished_count, t.within_target_count,
+    t.median_hours, t.p90_hours, t.step_code, t.week_start
+from marts.weekly_turnaround as t
+left join {_NUMBERS} as s on t.step_code = s.step_code
+where t.location_id <> '(group)' and t.week_start = {literal(week)}
+order by t.location_id, s.step_number nulls last, t.step_code""",
         (
             Column("location_id", "Home", Kind.PLACE),
             Column("step_name", "Step"),
@@ -192,4 +189,137 @@ order by location_id"""
         note="People whose custody is not proven are counted. The last column but one should be 0; "
         "compare the end with a count on the floor.",
         totals=warehouse.totals(sql, dict.fromkeys(_FLOW, 0)),
+    )
+
+
+def finished_table(monday: date) -> Listing:
+    """The cases behind one week's point: first call to final disposition."""
+    return Listing(
+        "cases",
+        f"Finished in the {words.week(monday)}, longest first",
+        f"""select case_number, location_id, disposition_kind, case_kind, started_at, finished_at,
+    round(hours, 1) as hours, target_hours, is_within_target
+from marts.case_steps
+where step_code = '{WHOLE}' and step_state = 'finished' and finished_week = {literal(monday)}
+order by hours desc, case_number""",
+        (
+            Column("case_number", "Case", Kind.CASE),
+            Column("location_id", "Home", Kind.PLACE),
+            Column("disposition_kind", "Disposition", Kind.CODE),
+            Column("case_kind", "Kind", Kind.CODE),
+            Column("started_at", "First call", Kind.INSTANT, zone_by="location_id"),
+            Column("finished_at", "Disposition", Kind.INSTANT, zone_by="location_id"),
+            Column("hours", "Hours", Kind.NUMBER, 1),
+            Column("is_within_target", "Within target", Kind.YES_NO, empty="[z]"),
+        ),
+        source=mart("case_steps"),
+        none=State(Mark.NOT_APPLICABLE, "Nobody reached final disposition in this week."),
+        shown=200,
+    )
+
+
+def stuck_table(shown: int) -> Listing:
+    """Open cases, most over first; what has no time recorded stands on top of its kind."""
+    return Listing(
+        "stuck",
+        "Open cases, furthest past their target first",
+        """select case_number, location_id, step_name, round(hours_in_step, 1) as hours_in_step,
+    target_hours, round(hours_over, 1) as hours_over, round(usual_hours, 1) as usual_hours,
+    owed_by, replace(next_limit_kind, '_', ' ') as next_limit,
+    round(next_limit_hours_left, 1) as hours_left, next_limit_citation,
+    last_action, last_at, place_id, untimed_step_count, open_step_count, started_at,
+    round(hours_since_call, 1) as hours_since_call, step_code
+from marts.stuck_list
+order by hours_over desc nulls last, case_number""",
+        (
+            Column("case_number", "Case", Kind.CASE),
+            Column("location_id", "Home", Kind.PLACE),
+            Column("step_name", "Current step"),
+            Column("hours_in_step", "In it (h)", Kind.BAR, 1, limit="target_hours"),
+            Column("hours_over", "Over target (h)", Kind.NUMBER, 1, empty="[z]"),
+            Column("usual_hours", "Usual (h)", Kind.NUMBER, 1, empty="[c]"),
+            Column("owed_by", "Owed by"),
+            Column("next_limit", "Next limit", Kind.CODE, empty="[z]"),
+            Column("hours_left", "Left (h)", Kind.NUMBER, 1, empty="[z]"),
+            Column("last_action", "Last event", Kind.CODE),
+        ),
+        source=mart("stuck_list"),
+        none=State(Mark.CHECKED, "No case is open."),
+        note="The tick in a bar is the target. Usual is the median of the last 13 weeks, all "
+        "homes. Hours left to a limit are negative once it has passed: check with counsel or the "
+        "licensing board.",
+        shown=shown,
+    )
+
+
+def due_table() -> Listing:
+    return Listing(
+        "due",
+        "Due in the next seven days, and limits that have passed",
+        """select due_kind, case_number, location_id, due_at, round(hours_left, 1) as hours_left,
+    detail, owed_by
+from marts.due_soon
+order by due_at, due_kind, case_number, detail""",
+        (
+            Column("due_at", "When", Kind.INSTANT, zone_by="location_id"),
+            Column("hours_left", "Left (h)", Kind.NUMBER, 1),
+            Column("due_kind", "What"),
+            Column("detail", "Detail", is_whole=True),
+            Column("case_number", "Case", Kind.CASE),
+            Column("location_id", "Home", Kind.PLACE),
+            Column("owed_by", "Owed by"),
+        ),
+        source=mart("due_soon"),
+        none=State(Mark.CHECKED, "No service is planned and no limit ends within seven days."),
+        shown=14,
+    )
+
+
+def split_table() -> Listing:
+    return Listing(
+        "wait-split",
+        "Where the hours went, mean of the last 13 weeks",
+        """select location_id, disposition_kind, case_count, whole_hours, paperwork_hours,
+    transport_hours, preparation_hours, chamber_hours, family_hours
+from marts.wait_split
+where location_id = '(group)' or disposition_kind = 'all'
+order by location_id <> '(group)', location_id, disposition_kind <> 'all', disposition_kind""",
+        (
+            Column("location_id", "Home", Kind.PLACE),
+            Column("disposition_kind", "Disposition", Kind.CODE),
+            Column("case_count", "Cases", Kind.NUMBER),
+            Column("whole_hours", "First call to disposition (h)", Kind.NUMBER, 1, empty="[c]"),
+            Column("paperwork_hours", "Paperwork (h)", Kind.NUMBER, 1, empty="[c]"),
+            Column("transport_hours", "Transport (h)", Kind.NUMBER, 1, empty="[c]"),
+            Column("preparation_hours", "Preparation (h)", Kind.NUMBER, 1, empty="[c]"),
+            Column("chamber_hours", "Chamber (h)", Kind.NUMBER, 1, empty="[c]"),
+            Column("family_hours", "Family and rest (h)", Kind.NUMBER, 1, empty="[c]"),
+        ),
+        source=mart("wait_split"),
+        none=State(Mark.NOT_APPLICABLE, "Nobody reached final disposition in these weeks."),
+        note="Each hour is in one part only. Paperwork: until the last paper that the act needs; "
+        "chamber: at the crematory with every paper there; family and rest: every paper is there, "
+        "and nothing else explains the hour.",
+    )
+
+
+def averages_table() -> Listing:
+    return Listing(
+        "averages",
+        "Do the averages agree (Little's law), last 13 weeks",
+        """select location_id, stay_count, arrival_count, mean_people, mean_stay_hours,
+    mean_people_expected, difference
+from marts.flow_checks
+order by location_id""",
+        (
+            Column("location_id", "Place", Kind.PLACE),
+            Column("stay_count", "Stays", Kind.NUMBER),
+            Column("mean_stay_hours", "Mean stay (h)", Kind.NUMBER, 1),
+            Column("mean_people", "People, counted", Kind.NUMBER, 2),
+            Column("mean_people_expected", "People, from stays", Kind.NUMBER, 2),
+            Column("difference", "Difference", Kind.NUMBER, 2),
+        ),
+        source=mart("flow_checks"),
+        none=State(Mark.NOT_APPLICABLE, "Nobody was in a place of ours in these weeks."),
+        note="People there on average are stays an hour times hours a stay.",
     )

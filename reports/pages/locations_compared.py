@@ -5,23 +5,31 @@ from reports.audiences import OWNER, Audience
 from reports.cautions import FINDINGS
 from reports.charts.dots import Dot, dot_chart
 from reports.charts.figure import Chart, Head
+from reports.charts.funnel import FunnelPoint, funnel_chart, outside
 from reports.content import Content, Page, Section
-from reports.intervals import wilson
-from reports.listings.comparison import homes_table, money_table, oldest_table
+from reports.listings.comparison import (
+    FEWEST,
+    homes_table,
+    like_table,
+    money_table,
+    oldest_table,
+    shares_table,
+)
 from reports.marks import Mark
 from reports.titles import Title, say
-from reports.warehouse import Warehouse
+from reports.warehouse import Warehouse, literal
 
 PAGE = Page(
     slug="locations_compared",
     name="Locations compared",
     question="How do the homes compare, and is any difference more than chance?",
     audiences=(OWNER,),
-    marts=("marts.location_comparison", "marts.findings"),
+    marts=("marts.location_comparison", "marts.findings", "marts.home_shares",
+           "marts.like_with_like"),
     feeds=("locations", "cases", "custody_events", "statement_lines"),
     families=("turnaround",),
     order=5,
-)
+)  # fmt: skip
 
 _MEDIAN = "median_hours_call_to_disposition"
 _KNOWN = f"from marts.location_comparison where {_MEDIAN} is not null"
@@ -37,10 +45,13 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         Mark.CRITICAL if critical else Mark.INFO,
         (
             Section("What could end us", (oldest_table(), money_table())),
-            Section("Side by side", (*_medians(warehouse), *_shares(warehouse), homes_table())),
+            Section("Is it more than chance", (*_funnels(warehouse), shares_table(warehouse))),
+            Section("Like with like", (like_table(),)),
+            Section("Side by side", (*_medians(warehouse), homes_table())),
         ),
         definitions=_DEFINITIONS,
         cautions=FINDINGS,
+        is_one_sheet=True,
     )
 
 
@@ -88,37 +99,43 @@ def _medians(warehouse: Warehouse) -> list[Chart]:
     return [dot_chart(head, dots, "hours")]
 
 
-def _shares(warehouse: Warehouse) -> list[Chart]:
-    rows = warehouse.rows(
-        "select location_id, within_target_share, finished_count from marts.location_comparison "
-        "where within_target_share is not null and finished_count > 0 order by location_id"
-    )
-    if not rows:
-        return []
-    dots = []
-    for place, share, finished in rows:
-        n = int(str(finished))
-        low, high = wilson(round(float(str(share)) * n), n)
-        dots.append(
-            Dot(
-                warehouse.name_of(str(place)),
-                100 * float(str(share)),
-                str(place),
-                _slot(warehouse, place),
-                100 * low,
-                100 * high,
-                f"n {words.number(n)}",
-            )
+#: What a funnel shows: measure of the mart, caption, what the share is of.
+_FUNNELS = (
+    ("within target", "Share of cases within target", "cases finished in the last 26 weeks"),
+    ("custody fault", "Share of cases with a fault of custody",
+     "cases called in the last 26 weeks"),
+    ("record held back", "Share of cases with a record held back",
+     "cases called in the last 26 weeks"),
+)  # fmt: skip
+
+
+def _funnels(warehouse: Warehouse) -> list[Chart]:
+    """One funnel a measure; places with few cases are left to the table."""
+    charts = []
+    for measure, caption, of in _FUNNELS:
+        rows = warehouse.rows(
+            "select location_id, case_count, share, group_share from marts.home_shares "
+            f"where measure = {literal(measure)} and case_count >= {FEWEST} order by location_id"
         )
-    head = Head(
-        "shares",
-        "Share of cases within the group's target",
-        "Per cent of finished cases, with the 95% interval; n is the number of finished cases.",
-        "homes",
-        "Where the intervals overlap widely, the difference can be chance. Mixes of cremation and "
-        "burial, and of autopsied cases, differ between homes: see the table.",
-    )
-    return [dot_chart(head, dots, "% within target")]
+        points = [
+            FunnelPoint(warehouse.name_of(str(place)), _slot(warehouse, place), int(str(n)),
+                        float(str(share)))
+            for place, n, share, _ in rows
+        ]  # fmt: skip
+        if len(points) < 2:
+            continue
+        group = float(str(rows[0][3]))
+        told = [f"{p.name}: {outside(p, group)}" for p in points]
+        head = Head(
+            f"funnel-{measure.replace(' ', '-')}",
+            caption,
+            f"Per cent of {of}. Line: all homes together. Dashed: 95% of chance lies within; "
+            "dotted: 99.8%.",
+            "shares",
+            f"{'; '.join(told)}. Inside the limits there is no difference to explain.",
+        )
+        charts.append(funnel_chart(head, points, group))
+    return charts
 
 
 def _slot(warehouse: Warehouse, place: object) -> int:
@@ -129,6 +146,11 @@ def _slot(warehouse: Warehouse, place: object) -> int:
 _DEFINITIONS = (
     ("Median, 9 in 10 within", "The 50th and 90th percentile (interpolated) of elapsed hours. "
                                "Under 10 finished cases: the count alone."),
-    ("Interval", "Score interval of a share at 95% (Stat Med 1998;17:857)."),
+    ("Limits of chance", "Exact binomial limits about the share of all homes: of places that do "
+     "not differ, 95% lie within the inner and 99.8% within the outer ones (Stat Med "
+     "2005;24:1185). Under 10 cases a place is not judged."),
+    ("Standardised", "The share that a home would have with the mix of cases of all homes "
+     "together: kind of disposition, place of death, clearance by a medical examiner. Kinds that "
+     "a home never had are left out; covered says how much of the mix is left."),
     ("Findings", "Count of findings whose place it is; a place that does more has more."),
 )  # fmt: skip

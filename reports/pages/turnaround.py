@@ -6,14 +6,19 @@ from reports import words
 from reports.audiences import OPERATIONS, OWNER, Audience
 from reports.charts.figure import Head
 from reports.charts.weekly import Week, weekly_chart
-from reports.content import Block, Content, Page, Paragraph, Section
+from reports.content import Block, Content, Links, Page, Paragraph, Section
 from reports.listings.turnaround import (
     UNTIMED,
     WEEKS_SHOWN,
     WHOLE,
+    averages_table,
+    finished_table,
     flow_table,
     homes_table,
+    last_week,
+    split_table,
     steps_table,
+    stuck_table,
     untimed_table,
     waiting_sql,
     waiting_table,
@@ -29,7 +34,8 @@ PAGE = Page(
     name="Turnaround",
     question="How long did each step take, and what is stuck?",
     audiences=(OPERATIONS, OWNER),
-    marts=("marts.weekly_turnaround", "marts.case_steps", "marts.weekly_flow"),
+    marts=("marts.weekly_turnaround", "marts.case_steps", "marts.weekly_flow",
+           "marts.stuck_list", "marts.wait_split", "marts.flow_checks"),
     feeds=("cases", "custody_events"),
     families=("turnaround",),
     order=10,
@@ -37,7 +43,7 @@ PAGE = Page(
 
 
 def build(warehouse: Warehouse, audience: Audience) -> Content:
-    week = _last_week(warehouse)
+    week = last_week(warehouse)
     if week is None:
         return _nothing_yet()
     weeks = _weeks(warehouse)
@@ -45,9 +51,12 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     shown = weeks[-WEEKS_SHOWN:]
     told = signals([w.value for w in shown if w.is_complete], usual) if usual else []
     late = warehouse.count(f"select count(*) from ({waiting_sql()})")
+    weekly = _week_sheets(warehouse, shown) if audience is OPERATIONS else {}
+    links = tuple((path, content.title.text, None) for path, content in weekly.items())
     sections = [
-        _pace(warehouse, week, shown, usual, told),
-        Section("Does the count of people add up", (flow_table(warehouse, week),)),
+        _pace(warehouse, week, shown, usual, told, links),
+        Section("Where the hours went", (split_table(),)),
+        Section("Does the count of people add up", (flow_table(warehouse, week), averages_table())),
     ]
     if audience is OPERATIONS:
         sections.insert(0, _stuck(warehouse, late))
@@ -58,26 +67,43 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         Mark.MAJOR if late and audience is OPERATIONS else Mark.MINOR if told else Mark.CHECKED,
         tuple(sections),
         definitions=_DEFINITIONS,
+        children=weekly,
     )
+
+
+def _week_sheets(warehouse: Warehouse, shown: list[Week]) -> dict[str, Content]:
+    """The cases behind each point of the picture, newest week first."""
+    return {
+        f"turnaround/{words.week_label(week.monday)}.html": Content(
+            say(
+                "{finished} finished in the {week}",
+                finished=warehouse.fact(
+                    f"select count(*) from marts.case_steps where step_code = '{WHOLE}' and "
+                    f"step_state = 'finished' and finished_week = {literal(week.monday)}",
+                    lambda v: words.counted(v, "case"),
+                ),
+                week=When(words.week(week.monday)),
+            ),
+            "First call to final disposition, all homes; the cases behind one point of the "
+            "picture.",
+            Mark.INFO,
+            (Section("Cases", (finished_table(week.monday),)),),
+        )
+        for week in reversed(shown)
+    }
 
 
 def _stuck(warehouse: Warehouse, late: int) -> Section:
     untimed = warehouse.count(f"select count(*) {UNTIMED}")
-    blocks: list[Block] = [waiting_table(warehouse, late), untimed_table(untimed)]
+    blocks: list[Block] = [
+        stuck_table(40), waiting_table(warehouse, late), untimed_table(untimed)
+    ]  # fmt: skip
     if untimed:
         told = (
             f"{words.counted(untimed, 'step')} with no time recorded cannot be judged; see below."
         )
         blocks.insert(0, State(Mark.PARTLY, told))
     return Section("Who waits past a target", tuple(blocks))
-
-
-def _last_week(warehouse: Warehouse) -> date | None:
-    value = warehouse.scalar(
-        "select max(week_start) from marts.weekly_turnaround "
-        f"where location_id = '(group)' and step_code = '{WHOLE}' and is_complete_week"
-    )
-    return value if isinstance(value, date) else None
 
 
 def _nothing_yet() -> Content:
@@ -123,7 +149,8 @@ def _title(warehouse: Warehouse, week: date, usual: UsualRange | None, told: lis
 
 
 def _pace(
-    warehouse: Warehouse, week: date, shown: list[Week], usual: UsualRange | None, told: list[str]
+    warehouse: Warehouse, week: date, shown: list[Week], usual: UsualRange | None,
+    told: list[str], links: tuple[tuple[str, str, Mark | None], ...],
 ) -> Section:
     blocks: list[Block] = [
         weekly_chart(
@@ -139,6 +166,7 @@ def _pace(
         ),
         Paragraph(_verdict(usual, told)),
         weeks_table(),
+        Links(links),
         steps_table(week),
         homes_table(week),
     ]

@@ -28,7 +28,7 @@ SHAPE = [
 MARTS = {
     "air_samples", "case_papers", "case_steps", "census", "charges_checked", "clearances",
     "custody_line", "due_soon", "flow_checks", "held_back_records", "limits_due", "stuck_list",
-    "wait_split", "physical_counts", "place_hours",
+    "home_shares", "like_with_like", "wait_split", "physical_counts", "place_hours",
     "chemical_use_by_case", "chemical_use_by_week",
     "control_totals", "custody_cases", "custody_gaps", "custody_legs", "finding_answers",
     "finding_changes", "findings", "held_back",

@@ -2,6 +2,7 @@
 
 import itertools
 import re
+import subprocess
 from pathlib import Path
 
 import pytest
@@ -107,7 +108,7 @@ def test_on_paper_nothing_is_cut_off_and_folded_parts_are_open(
     demo_run: DemoRun, reader: Reader
 ) -> None:
     for name in ("operations/turnaround.html", "compliance/findings.html",
-                 "accounts/merchandise.html", "owner/locations_compared.html"):  # fmt: skip
+                 "accounts/merchandise.html", "owner/prices.html"):  # fmt: skip
         page = reader.open(demo_run.site / name, SHEET)
         page.emulate_media(media="print")
         assert page.evaluate("document.documentElement.scrollWidth") <= SHEET, name
@@ -145,3 +146,20 @@ def test_a_page_without_scripts_still_has_all_rows(demo_run: DemoRun, browser: o
     assert page.locator("#t-people tbody tr").count() > 20
     assert "needs a script" in page.inner_text("figure")
     context.close()
+
+
+@pytest.mark.parametrize("path", ["operations/monday.html", "owner/locations_compared.html"])
+def test_a_page_for_one_sheet_prints_on_one_sheet(
+    demo_run: DemoRun, reader: Reader, tmp_path: Path, path: str
+) -> None:
+    page = reader.open(demo_run.site / path)
+    printed = tmp_path / "sheet.pdf"
+    page.pdf(path=str(printed), format="A4")
+    told = subprocess.run(
+        ["pdfinfo", str(printed)], capture_output=True, text=True, check=True
+    ).stdout
+    assert re.search(r"Pages:\s+1$", told, re.MULTILINE), told
+    page.set_viewport_size({"width": SHEET, "height": 900})
+    page.emulate_media(media="print")
+    assert page.evaluate("document.documentElement.scrollWidth") <= SHEET
+    assert page.locator(".caution").first.is_visible()

@@ -2,7 +2,7 @@ create table marts.case_steps as
 select
     c.case_number, c.location_id, 'intact' as case_kind,
     case when i % 2 = 0 then 'cremation' else 'burial' end as disposition_kind,
-    s.step_code, s.step_name,
+    s.step_code, s.step_name, s.number::integer as step_number, 'arranging home' as owed_by,
     c.received_at as started_at,
     case when c.is_in_care then null else c.received_at + to_minutes((s.target * 50 + i)::bigint) end as finished_at,
     case when c.is_in_care then date_diff('minute', c.received_at, timestamp '2026-11-16 12:00:00') / 60.0
@@ -15,10 +15,53 @@ select
     case when c.is_in_care then null else date '2026-11-09' end as finished_week
 from (select *, substr(case_number, 7)::bigint as i from marts.custody_cases) as c
 cross join (values
-    ('received_to_checked', 'Received to banded and checked', 4),
-    ('received_to_cared', 'Received to refrigerated or embalmed', 24),
-    ('call_to_disposition', 'First call to final disposition', 240)
-) as s (step_code, step_name, target);
+    ('received_to_checked', 'Received to banded and checked', 4, 2),
+    ('received_to_cared', 'Received to refrigerated or embalmed', 24, 3),
+    ('call_to_disposition', 'First call to final disposition', 240, 10)
+) as s (step_code, step_name, target, number);
+
+create table marts.limits_due as
+select case_number, location_id, place_id as limit_location_id, 'preservation' as limit_kind,
+    received_at as started_at, 24.0::double as limit_hours, received_at + interval 24 hour as due_at,
+    -100.0::double as hours_left, '25 TAC <i>181.4</i>' as citation, file_id, line
+from marts.custody_cases where case_number = 'AL-26-0010';
+create table marts.stuck_list as
+select s.case_number, s.location_id, s.step_code, s.step_name, s.started_at, s.hours as hours_in_step, s.target_hours,
+    s.hours - s.target_hours as hours_over, 3.5::double as usual_hours, s.owed_by, 3::bigint as open_step_count,
+    0::bigint as untimed_step_count, s.hours + 1 as hours_since_call, c.place_id, c.last_action, c.last_at,
+    l.limit_kind as next_limit_kind, l.due_at as next_limit_due_at, l.hours_left as next_limit_hours_left,
+    l.citation as next_limit_citation, c.file_id, c.line
+from marts.case_steps as s
+inner join marts.custody_cases as c using (case_number)
+left join marts.limits_due as l using (case_number)
+where s.step_state = 'open' and s.step_code = 'received_to_checked';
+create table marts.due_soon as
+select 'limit' as due_kind, case_number, location_id, due_at, hours_left, '=limit <b>' || citation as detail,
+    'arranging home' as owed_by, file_id, line
+from marts.limits_due
+union all
+select 'service', 'BI-26-0011', 'BIRCH', timestamp '2026-11-18 16:00:00', 52.0, 'funeral', 'arranging home', 'f-cases', 12;
+create table marts.wait_split as
+select location_id, 'all' as disposition_kind, 20::bigint as case_count, 100.0::double as whole_hours,
+    40.0::double as paperwork_hours, 2.0::double as transport_hours, 1.0::double as preparation_hours,
+    7.0::double as chamber_hours, 50.0::double as family_hours
+from (select location_id from accepted.locations union all select '(group)');
+create table marts.flow_checks as
+select location_id, 40::bigint as stay_count, 38::bigint as arrival_count, 2.0::double as mean_people,
+    0.02::double as stays_per_hour, 100.0::double as mean_stay_hours, 2.0::double as mean_people_expected,
+    0.0::double as difference
+from accepted.locations;
+create table marts.home_shares as
+select measure, location_id, n::bigint as case_count, k::bigint as event_count, k::double / n as share,
+    sum(k) over (partition by measure)::double / sum(n) over (partition by measure) as group_share
+from (values ('within target', 'ALDER', 60, 57), ('within target', 'BIRCH', 50, 20), ('within target', 'CEDAR', 40, 38),
+    ('custody fault', 'ALDER', 60, 1), ('custody fault', 'BIRCH', 50, 2), ('custody fault', 'CEDAR', 8, 0),
+    ('record held back', 'ALDER', 60, 0), ('record held back', 'BIRCH', 50, 0), ('record held back', 'CEDAR', 8, 0)
+) as v (measure, location_id, n, k);
+create table marts.like_with_like as
+select location_id, event_count as within_target_count, case_count, share as crude_share, share * 0.98 as standardised_share,
+    0.03::double as standard_error, 0.97::double as covered_share, 6::bigint as stratum_count
+from marts.home_shares where measure = 'within target';
 
 create table marts.weekly_turnaround as
 with weeks as (

@@ -1,0 +1,98 @@
+"""Shares against the number of cases behind them, with the limits of chance: a funnel.
+
+A place inside the limits does not differ from the group by more than chance gives; places are
+labelled and never ranked (Stat Med 2005;24:1185).
+"""
+
+from dataclasses import dataclass
+
+from reports import words
+from reports.charts.figure import Chart, Head, drawn, label, note_at
+from reports.charts.template import GREY, INK, style
+from reports.intervals import binomial_limits
+
+#: Probability outside the inner and the outer limits: 95 % and 99.8 % lie between.
+INNER, OUTER = 0.05, 0.002
+_POINTS = 50
+
+
+@dataclass(frozen=True)
+class FunnelPoint:
+    name: str
+    slot: int
+    cases: int
+    share: float
+
+
+def outside(point: FunnelPoint, group_share: float) -> str:
+    """``within chance``, or beyond which limits the place lies, in words."""
+    for chance, said in ((OUTER, "beyond the 99.8% limits"), (INNER, "beyond the 95% limits")):
+        low, high = binomial_limits(point.cases, group_share, chance)
+        if not low <= point.share <= high:
+            return f"{said}, {'above' if point.share > high else 'below'}"
+    return "within what chance gives"
+
+
+def funnel_chart(head: Head, points: list[FunnelPoint], group_share: float) -> Chart:
+    """Exact binomial limits about the group's share; shares in percent."""
+    most = max(point.cases for point in points)
+    steps = sorted({max(1, round(most * 1.2 * i / _POINTS)) for i in range(1, _POINTS + 1)})
+    data = [
+        _limit(steps, group_share, chance, side, dash)
+        for chance, dash in ((INNER, "dash"), (OUTER, "dot"))
+        for side in (0, 1)
+    ]
+    data += [_dot(point) for point in points]
+    low, high = _range(points, group_share)
+    layout: dict[str, object] = {
+        "xaxis": {"rangemode": "tozero", "title": {"text": "cases"}, "nticks": 7},
+        "yaxis": {"title": {"text": "share (%)"}, "range": [low, high], "nticks": 6},
+        "shapes": [{
+            "type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": 100 * group_share,
+            "y1": 100 * group_share, "line": {"color": GREY, "width": 1.5},
+        }],
+        "annotations": _names(points, (high - low) * 0.07),
+        "margin": {"l": 56, "r": 120, "t": 8, "b": 48},
+    }  # fmt: skip
+    said = [f"{words.visible(p.name)} {words.share(p.share)} of {p.cases}" for p in points]
+    summary = f"Funnel about {words.number(100 * group_share, 1)}%: {words.listed(said)}."
+    return drawn(head, summary, data, layout, "medium")
+
+
+def _range(points: list[FunnelPoint], group_share: float) -> tuple[float, float]:
+    """What is worth seeing: the points, and the outer limits at the smallest place."""
+    fewest = min(point.cases for point in points)
+    seen = [*binomial_limits(fewest, group_share, OUTER), *(point.share for point in points)]
+    room = 100 * max(0.02, (max(seen) - min(seen)) * 0.15)
+    return max(-3.0, 100 * min(seen) - room), min(103.0, 100 * max(seen) + room)
+
+
+def _names(points: list[FunnelPoint], apart: float) -> list[dict[str, object]]:
+    """A name beside each point; where points lie close the names are moved up, one over another."""
+    notes: list[dict[str, object]] = []
+    last = float("-inf")
+    for point in sorted(points, key=lambda p: (p.share, p.name)):
+        last = max(100 * point.share, last + apart)
+        notes.append(note_at(point.cases, last, label(point.name), INK))
+    return notes
+
+
+def _limit(
+    steps: list[int], share: float, chance: float, side: int, dash: str
+) -> dict[str, object]:
+    return {
+        "type": "scatter", "mode": "lines", "hoverinfo": "skip", "x": steps,
+        "y": [round(100 * binomial_limits(n, share, chance)[side], 2) for n in steps],
+        "line": {"color": GREY, "width": 1.5, "dash": dash},
+    }  # fmt: skip
+
+
+def _dot(point: FunnelPoint) -> dict[str, object]:
+    look = style(point.slot)
+    return {
+        "type": "scatter", "mode": "markers", "x": [point.cases],
+        "y": [round(100 * point.share, 2)],
+        "marker": {"symbol": look.symbol, "size": 11, "color": look.colour,
+                   "line": {"color": "white", "width": 1}},
+        "hovertemplate": f"{label(point.name)}: %{{y}}% of %{{x}}<extra></extra>",
+    }  # fmt: skip
