@@ -32,8 +32,9 @@ MARTS = {
     "chemical_use_by_case", "chemical_use_by_week",
     "control_totals", "custody_cases", "custody_gaps", "custody_legs", "finding_answers",
     "finding_changes", "findings", "held_back",
-    "location_comparison", "merchandise_by_month", "merchandise_matched", "price_list_completeness",
-    "price_list_in_force", "rule_states", "stock_roll_forward", "weekly_flow", "weekly_turnaround",
+    "homes_against_the_rest", "location_comparison", "merchandise_by_month", "merchandise_matched",
+    "price_list_completeness", "price_list_in_force", "rule_states", "started_turnaround",
+    "stock_roll_forward", "weekly_flow", "weekly_turnaround",
 }  # fmt: skip
 _GRAIN = re.compile(r"One row per [^.]+\.$")
 

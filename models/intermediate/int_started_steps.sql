@@ -1,0 +1,15 @@
+select
+    steps.case_number,
+    steps.location_id,
+    steps.step_code,
+    steps.case_kind,
+    steps.disposition_kind,
+    steps.started_week,
+    weeks.first_week,
+    weeks.last_week,
+    steps.started_week between weeks.first_week and weeks.last_week as is_recent,
+    steps.hours,
+    steps.step_state = 'finished' as is_finished
+from {{ ref("case_steps") }} as steps
+cross join {{ ref("int_recent_weeks") }} as weeks
+where steps.step_state in ('finished', 'open') and steps.hours >= 0
