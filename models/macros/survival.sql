@@ -202,7 +202,8 @@
     exp(-800) instead of giving 0: beyond 1400 the chance is 0 to 300 decimals in any case.
 #}
 {% macro chi_square_tail(chi_square) -%}
-    {%- set x = "least(" ~ chi_square ~ ", 1400) / 2" -%}
+    {#- Not least(): it passes over an empty value. -#}
+    {%- set x = "(case when " ~ chi_square ~ " > 1400 then 1400 else " ~ chi_square ~ " end / 2)" -%}
     {%- set t = "(1 / (1 + 0.3275911 * sqrt(" ~ x ~ ")))" -%}
     (
         {{ t }} * (
