@@ -2,11 +2,12 @@ select
     steps.case_number,
     steps.location_id,
     steps.step_code,
+    steps.step_name,
     steps.case_kind,
     steps.disposition_kind,
     steps.started_week,
     weeks.first_week,
-    weeks.last_week,
+    weeks.last_date,
     steps.started_week between weeks.first_week and weeks.last_week as is_recent,
     steps.hours,
     steps.step_state = 'finished' as is_finished

@@ -1,28 +1,35 @@
+{% set kinds = [
+    ("week", "steps.started_week", "true"),
+    (recent_weeks() ~ " weeks", "steps.first_week", "steps.is_recent"),
+] %}
+{% set places = ["steps.location_id", "'(group)'"] %}
+
+-- A number for each cohort: tens of millions of rows are sorted by it.
 with times as (
+    {% for kind, cohort_start, condition in kinds -%}
+    {% set is_last_kind = loop.last -%}
+    {% for place in places -%}
     select
-        coalesce(location_id, '(group)') as location_id,
-        step_code,
-        'week' as cohort_kind,
-        started_week as cohort_start,
-        hours,
-        cast(count(case when is_finished then 1 end) as bigint) as finished_count,
-        cast(count(case when not is_finished then 1 end) as bigint) as open_count
-    from {{ ref("int_started_steps") }}
-    group by grouping sets ((location_id, step_code, started_week, hours), (step_code, started_week, hours))
+        cohorts.cohort_id,
+        steps.hours,
+        cast(count(case when steps.is_finished then 1 end) as bigint) as finished_count,
+        cast(count(case when not steps.is_finished then 1 end) as bigint) as open_count
+    from {{ ref("int_started_steps") }} as steps
+    inner join {{ ref("int_start_cohorts") }} as cohorts
+        on
+            steps.step_code = cohorts.step_code
+            and cohorts.cohort_kind = '{{ kind }}'
+            and {{ cohort_start }} = cohorts.cohort_start
+            and {{ place }} = cohorts.location_id
+    where {{ condition }}
+    group by cohorts.cohort_id, steps.hours
+    {%- if not (loop.last and is_last_kind) %}
 
     union all
 
-    select
-        coalesce(location_id, '(group)') as location_id,
-        step_code,
-        '{{ recent_weeks() }} weeks' as cohort_kind,
-        first_week as cohort_start,
-        hours,
-        cast(count(case when is_finished then 1 end) as bigint) as finished_count,
-        cast(count(case when not is_finished then 1 end) as bigint) as open_count
-    from {{ ref("int_started_steps") }}
-    where is_recent
-    group by grouping sets ((location_id, step_code, first_week, hours), (step_code, first_week, hours))
+    {% endif %}
+    {%- endfor %}
+    {%- endfor %}
 )
 
-{{ survival_curve("times", ["location_id", "step_code", "cohort_kind", "cohort_start"]) }}
+{{ survival_curve("times", ["cohort_id"]) }}

@@ -79,7 +79,7 @@
 {%- endmacro %}
 
 {#
-    Counts and medians per key of curves as survival_curve makes them. The median is the first time
+    Medians per key of curves as survival_curve makes them. The median is the first time
     at which half or fewer are still open; where the curve lies at exactly one half, the middle of
     that stretch (as of an even number of values). A share counts as one half within 1e-9: it is the
     exponential of a sum. The interval (Brookmeyer and Crowley 1982, Biometrics 38:29): from the
@@ -90,9 +90,6 @@
 {% macro survival_medians(curves, keys) -%}
     select
         {{ keys | join(", ") }},
-        cast(sum(finished_count + open_count) as bigint) as started_count,
-        cast(sum(finished_count) as bigint) as finished_count,
-        cast(sum(open_count) as bigint) as open_count,
         (
             min(case when still_open_share < 0.500000001 then hours end)
             + coalesce(

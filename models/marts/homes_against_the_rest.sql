@@ -38,22 +38,14 @@ judged as (
         beside.started_count >= {{ var("min_count") }} and beside.rest_started_count >= {{ var("min_count") }}
             as is_enough
     from beside
-),
-
-names as (
-    select
-        step_code,
-        max(step_name) as step_name
-    from {{ ref("case_steps") }}
-    group by step_code
 )
 
 select
     judged.location_id,
     judged.step_code,
-    names.step_name,
-    weeks.first_week as cohort_start,
-    weeks.last_date as cohort_end,
+    cohorts.step_name,
+    cohorts.cohort_start,
+    cohorts.cohort_end,
     judged.started_count,
     judged.finished_count,
     judged.open_count,
@@ -69,6 +61,8 @@ select
         count(case when judged.is_enough then judged.chi_square end) over (partition by judged.step_code) as bigint
     ) as homes_compared_count
 from judged
-cross join {{ ref("int_recent_weeks") }} as weeks
-inner join names
-    on judged.step_code = names.step_code
+inner join {{ ref("int_start_cohorts") }} as cohorts
+    on
+        judged.location_id = cohorts.location_id
+        and judged.step_code = cohorts.step_code
+        and cohorts.cohort_kind = '{{ recent_weeks() }} weeks'
