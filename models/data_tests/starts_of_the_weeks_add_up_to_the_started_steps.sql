@@ -1,11 +1,15 @@
 with started as (
     select
-        step_code,
+        steps.step_code,
         count(*) as steps,
-        count(case when step_state = 'open' then 1 end) as open_steps
-    from {{ ref("case_steps") }}
-    where step_state in ('finished', 'open') and hours >= 0
-    group by step_code
+        count(case when steps.step_state = 'open' then 1 end) as open_steps
+    from {{ ref("case_steps") }} as steps
+    cross join {{ ref("int_recent_weeks") }} as weeks
+    where
+        steps.step_state in ('finished', 'open')
+        and steps.hours >= 0
+        and steps.started_week >= {{ add_days("weeks.last_week", -364) }}
+    group by steps.step_code
 ),
 
 weekly as (

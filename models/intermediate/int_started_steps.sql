@@ -13,4 +13,8 @@ select
     steps.step_state = 'finished' as is_finished
 from {{ ref("case_steps") }} as steps
 cross join {{ ref("int_recent_weeks") }} as weeks
-where steps.step_state in ('finished', 'open') and steps.hours >= 0
+where
+    steps.step_state in ('finished', 'open')
+    and steps.hours >= 0
+    -- A year of weeks and the same week a year ago: older starts tell nobody anything new.
+    and steps.started_week >= {{ add_days("weeks.last_week", -364) }}

@@ -17,6 +17,14 @@
 {%- endmacro %}
 
 {#
+    A sum or a mean of doubles, in digits that do not depend on the order in which its parts were
+    added: the same records give the same bytes.
+#}
+{% macro settled(expression) -%}
+    round({{ expression }}, 9)
+{%- endmacro %}
+
+{#
     The interpolated quantile (definition 7 of Hyndman and Fan 1996, numpy's "linear"). Cast to
     double first: the median of a decimal is rounded to the decimal's scale.
 #}

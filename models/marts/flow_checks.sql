@@ -50,11 +50,11 @@ select
     of_stays.location_id,
     cast(of_stays.stay_count as bigint) as stay_count,
     cast(of_stays.arrival_count as bigint) as arrival_count,
-    coalesce(of_levels.person_hours, 0) / 2184.0 as mean_people,
-    of_stays.stay_count / 2184.0 as stays_per_hour,
-    of_stays.person_hours / of_stays.stay_count as mean_stay_hours,
-    of_stays.person_hours / 2184.0 as mean_people_expected,
-    coalesce(of_levels.person_hours, 0) / 2184.0 - of_stays.person_hours / 2184.0 as difference
+    {{ settled("coalesce(of_levels.person_hours, 0) / 2184.0") }} as mean_people,
+    {{ settled("of_stays.stay_count / 2184.0") }} as stays_per_hour,
+    {{ settled("of_stays.person_hours / of_stays.stay_count") }} as mean_stay_hours,
+    {{ settled("of_stays.person_hours / 2184.0") }} as mean_people_expected,
+    {{ settled("coalesce(of_levels.person_hours, 0) / 2184.0 - of_stays.person_hours / 2184.0") }} as difference
 from of_stays
 left join of_levels
     on of_stays.location_id = of_levels.location_id

@@ -23,12 +23,12 @@ beside as (
         started_count,
         finished_count,
         open_count,
-        expected_count,
-        variance,
+        {{ settled("expected_count") }} as expected_count,
+        {{ settled("variance") }} as variance,
         cast(sum(started_count) over (partition by step_code) - started_count as bigint) as rest_started_count,
         cast(sum(finished_count) over (partition by step_code) - finished_count as bigint) as rest_finished_count,
         cast(sum(open_count) over (partition by step_code) - open_count as bigint) as rest_open_count,
-        {{ chi_square("finished_count", "expected_count", "variance") }} as chi_square
+        {{ settled(chi_square("finished_count", settled("expected_count"), settled("variance"))) }} as chi_square
     from tested
 ),
 

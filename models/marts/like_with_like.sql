@@ -30,9 +30,9 @@ select
     place as location_id,
     cast(events as bigint) as within_target_count,
     cast(trials as bigint) as case_count,
-    case when trials >= {{ var("min_count") }} then crude_share end as crude_share,
-    case when trials >= {{ var("min_count") }} then standardised_share end as standardised_share,
-    case when trials >= {{ var("min_count") }} then standard_error end as standard_error,
-    covered_share,
+    case when trials >= {{ var("min_count") }} then {{ settled("crude_share") }} end as crude_share,
+    case when trials >= {{ var("min_count") }} then {{ settled("standardised_share") }} end as standardised_share,
+    case when trials >= {{ var("min_count") }} then {{ settled("standard_error") }} end as standard_error,
+    {{ settled("covered_share") }} as covered_share,
     cast(stratum_count as bigint) as stratum_count
 from ({{ directly_standardised("counts", "standard") }}) as compared

@@ -98,7 +98,7 @@ order by oldest_at nulls last, rule_code, location_id""",
         none=State(Mark.CHECKED, "No critical finding is open. The checks that could not run are "
                                  "on "
                    "the data quality page."),
-        shown=6,
+        shown=4,
     )  # fmt: skip
 
 

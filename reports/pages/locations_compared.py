@@ -15,6 +15,7 @@ from reports.listings.comparison import (
     oldest_table,
     shares_table,
 )
+from reports.listings.turnaround import WHOLE, chance_table
 from reports.marks import Mark
 from reports.titles import Title, say
 from reports.warehouse import Warehouse, literal
@@ -25,7 +26,7 @@ PAGE = Page(
     question="How do the homes compare, and is any difference more than chance?",
     audiences=(OWNER,),
     marts=("marts.location_comparison", "marts.findings", "marts.home_shares",
-           "marts.like_with_like"),
+           "marts.like_with_like", "marts.homes_against_the_rest"),
     feeds=("locations", "cases", "custody_events", "statement_lines"),
     families=("turnaround",),
     order=5,
@@ -46,7 +47,9 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         (
             Section("What could end us", (oldest_table(), money_table())),
             Section("Is it more than chance", (*_funnels(warehouse), shares_table(warehouse))),
-            Section("Like with like", (like_table(),)),
+            Section(
+                "Like with like", (like_table(), chance_table(f"t.step_code = '{WHOLE}'"))
+            ),
             Section("Side by side", (*_medians(warehouse), homes_table())),
         ),
         definitions=_DEFINITIONS,

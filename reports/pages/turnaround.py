@@ -12,11 +12,13 @@ from reports.listings.turnaround import (
     WEEKS_SHOWN,
     WHOLE,
     averages_table,
+    chance_table,
     finished_table,
     flow_table,
     homes_table,
     last_week,
     split_table,
+    started_table,
     steps_table,
     stuck_table,
     untimed_table,
@@ -35,7 +37,8 @@ PAGE = Page(
     question="How long did each step take, and what is stuck?",
     audiences=(OPERATIONS, OWNER),
     marts=("marts.weekly_turnaround", "marts.case_steps", "marts.weekly_flow",
-           "marts.stuck_list", "marts.wait_split", "marts.flow_checks"),
+           "marts.stuck_list", "marts.wait_split", "marts.flow_checks",
+           "marts.started_turnaround", "marts.homes_against_the_rest"),
     feeds=("cases", "custody_events"),
     families=("turnaround",),
     order=10,
@@ -55,6 +58,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     links = tuple((path, content.title.text, None) for path, content in weekly.items())
     sections = [
         _pace(warehouse, week, shown, usual, told, links),
+        Section("Counting those who still wait", (started_table(), chance_table())),
         Section("Where the hours went", (split_table(),)),
         Section("Does the count of people add up", (flow_table(warehouse, week), averages_table())),
     ]
@@ -186,6 +190,8 @@ _DEFINITIONS = (
     ("Median, 9 in 10 within", "The 50th and 90th percentile (interpolated) of the cases finished "
      "in the week. Fewer than 10 cases: the count alone. A median of finished cases leaves out "
      "those still open, so read it beside the list of open steps."),
+    ("Product limit", "Kaplan-Meier: cases that are still open count as waiting up to the as-of "
+     "time. Interval by Greenwood's variance on the log-log scale (Brookmeyer and Crowley 1982)."),
     ("Usual range", "Mean of earlier weekly medians plus and minus 3 times their mean moving range "
      "over 1.128 (NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.2). Signals: a week "
      "outside it, an unusually long run on one side, unusually few crossings."),

@@ -51,6 +51,21 @@ select location_id, 40::bigint as stay_count, 38::bigint as arrival_count, 2.0::
     0.02::double as stays_per_hour, 100.0::double as mean_stay_hours, 2.0::double as mean_people_expected,
     0.0::double as difference
 from accepted.locations;
+create table marts.started_turnaround as
+select location_id, 'call_to_disposition' as step_code, 'First call to final disposition' as step_name,
+    '13 weeks' as cohort_kind, date '2026-08-17' as cohort_start, date '2026-11-15' as cohort_end,
+    20::bigint as started_count, 15::bigint as finished_count, 5::bigint as open_count, 110.0::double as median_hours,
+    90.0::double as median_low_hours, case when location_id = 'ALDER' then 140.0 end::double as median_high_hours,
+    95.0::double as naive_median_hours
+from (select location_id from accepted.locations union all select '(group)');
+create table marts.homes_against_the_rest as
+select location_id, 'call_to_disposition' as step_code, 'First call to final disposition' as step_name,
+    date '2026-08-17' as cohort_start, date '2026-11-15' as cohort_end, 20::bigint as started_count,
+    15::bigint as finished_count, 5::bigint as open_count, 40::bigint as rest_started_count,
+    30::bigint as rest_finished_count, 10::bigint as rest_open_count, 15::bigint as observed_count,
+    12.5::double as expected_count, 4.0::double as variance, 1.5625::double as chi_square, 0.211::double as p_value,
+    3::bigint as homes_compared_count
+from accepted.locations where location_kind = 'funeral_home';
 create table marts.home_shares as
 select measure, location_id, n::bigint as case_count, k::bigint as event_count, k::double / n as share,
     sum(k) over (partition by measure)::double / sum(n) over (partition by measure) as group_share
