@@ -90,17 +90,22 @@ def weeks_table() -> Listing:
     return Listing(
         "weeks",
         "The weeks of the picture",
-        f"""select week_start, finished_count, median_hours, p90_hours, within_target_share,
-    is_complete_week
-from marts.weekly_turnaround
-where location_id = '(group)' and step_code = '{WHOLE}'
-order by week_start desc""",
+        f"""select t.week_start, t.finished_count, t.median_hours, t.p90_hours,
+    t.within_target_share, b.finished_count as finished_year_before,
+    b.median_hours as median_year_before, t.is_complete_week
+from marts.weekly_turnaround as t
+left join marts.weekly_turnaround as b
+    on t.location_id = b.location_id and t.step_code = b.step_code
+    and b.week_start = t.week_start - interval 364 day
+where t.location_id = '(group)' and t.step_code = '{WHOLE}'
+order by t.week_start desc""",
         (
             Column("week_start", "Week", Kind.WEEK),
             Column("finished_count", "Finished", Kind.NUMBER),
             Column("median_hours", "Median (h)", Kind.NUMBER, 1, empty="[c]"),
             Column("p90_hours", "9 in 10 within (h)", Kind.NUMBER, 1, empty="[c]"),
             Column("within_target_share", "Within target", Kind.SHARE, empty="[c]"),
+            Column("median_year_before", "A year before (h)", Kind.NUMBER, 1, empty="[x]"),
             Column("is_complete_week", "Complete", Kind.YES_NO),
         ),
         source=mart("weekly_turnaround"),
