@@ -29,4 +29,8 @@ select
     events.line
 from {{ ref("int_custody_events") }} as events
 inner join {{ ref("stg_custody_events") }} as records
-    on events.file_id = records.file_id and events.line = records.line
+    on
+        events.file_id = records.file_id
+        and events.line = records.line
+        -- Known already; it lets the engine look at the records of one case alone.
+        and events.case_number = records.case_number
