@@ -136,6 +136,8 @@ class DocumentWriter:
         )
         too_long = "XLSX" in kinds and "XLSX" not in taken.files
         note = "Too many rows for a spreadsheet file." if too_long else ""
+        if kinds and not taken.files:
+            note = "Too many rows for a file: ask the warehouse itself."
         return PreparedTable(listing, taken.head.head(shown), taken.total, views, note)
 
     @property

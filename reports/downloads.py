@@ -8,6 +8,7 @@ are written batch by batch, so a table of any size takes little memory.
 import shutil
 from contextlib import ExitStack
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 
 import polars as pl
@@ -22,6 +23,9 @@ from reports.warehouse import Warehouse
 #: Rows kept for the page; no page prints more.
 MOST_ROWS = 500
 _BATCH = 100_000
+#: More rows than this are no file that anybody opens, and to sort them takes more disk than the
+#: warehouse itself (measured at 60 million lines). The page says so and names the mart.
+MOST_EXPORTED = 5_000_000
 #: ISO 8601; instants of the warehouse are UTC.
 _INSTANT = "%Y-%m-%dT%H:%M:%S"
 
@@ -48,6 +52,11 @@ class Downloads:
         """Rows of the listing; files of ``kinds`` named ``stem`` without the ``hidden`` columns."""
         key = (listing.sql, hidden, kinds)
         if key not in self.taken:
+            total = self._too_many(listing)
+            if total:
+                head = self.warehouse.frame(f"{listing.sql} limit {MOST_ROWS}")
+                self.taken[key] = Taken(head, total, {})
+                return self.taken[key]
             self.taken[key] = self._read(listing, stem, hidden, kinds)
             return self.taken[key]
         before = self.taken[key]
@@ -56,6 +65,19 @@ class Downloads:
             path.parent.mkdir(parents=True, exist_ok=True)
             shutil.copyfile(before.files[kind], path)
         return Taken(before.head, before.total, files)
+
+    def _too_many(self, listing: Listing) -> int:
+        """How many rows, when they are more than a file holds; else 0. A small warehouse is not
+        counted table by table."""
+        if not self._is_large:
+            return 0
+        total = self.warehouse.count(f"select count(*) from ({listing.sql})")
+        return total if total > MOST_EXPORTED else 0
+
+    @cached_property
+    def _is_large(self) -> bool:
+        largest = self.warehouse.count("select max(estimated_size) from duckdb_tables()")
+        return largest > MOST_EXPORTED
 
     def _read(
         self, listing: Listing, stem: Path, hidden: frozenset[str], kinds: tuple[str, ...]

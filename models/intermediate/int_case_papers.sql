@@ -13,6 +13,7 @@
         "cases.disposition_kind = 'cremation'"),
     ("embalming permission", "('embalming_started')", "embalming_approved", "true",
         "cases.embalming_approved_date is not null"),
+    ("instruction", irreversible_actions(), "instruction_given", "cases.instruction_given_date is not null", "true"),
 ] %}
 
 with acts as (

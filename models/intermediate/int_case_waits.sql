@@ -28,7 +28,7 @@ papers as (
         case_number,
         max(case when paper_at is not null then least(paper_at, occurred_at) end) as papers_at
     from {{ ref("int_case_papers") }}
-    where action is not null and paper <> 'embalming permission'
+    where action is not null and paper not in ('embalming permission', 'instruction')
     group by case_number
 ),
 

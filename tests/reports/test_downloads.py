@@ -114,3 +114,16 @@ def test_more_rows_than_a_sheet_holds_give_no_part_of_them(
     assert (folder / "downloads" / "prices-lines.csv").exists()
     html = (folder / "prices.html").read_text(encoding="utf-8")
     assert "Too many rows for a spreadsheet file." in html
+
+
+def test_more_rows_than_a_file_holds_are_shown_counted_and_not_written(
+    small: Site, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(reports.downloads, "MOST_EXPORTED", 79)
+    publish(small.warehouse, tmp_path / "site", as_of=AS_OF)
+    folder = tmp_path / "site" / "accounts"
+    assert not list(folder.glob("downloads/prices-lines.*"))
+    assert (folder / "downloads" / "prices-states.csv").exists()
+    html = (folder / "prices.html").read_text(encoding="utf-8")
+    assert "Too many rows for a file: ask the warehouse itself." in html
+    assert "of 80 rows" in html

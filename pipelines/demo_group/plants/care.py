@@ -142,6 +142,19 @@ PLANTS: tuple[Plant, ...] = (
         record_key="{case}-270",
     ),
     found(
+        "remains_unsigned",
+        "Handed out, and nobody signed for receiving",
+        where=_CREMATION + " and p.container_count = 1",
+        record_key="{case}-270",
+        changes=(set_event(270, received_by="null"),),
+    ),
+    silent(
+        "remains_unsigned",
+        "Handed out in two parts, both signed",
+        where=_CREMATION + " and p.container_count = 2",
+        record_key="{case}-270",
+    ),
+    found(
         "remains_unclaimed",
         "Remains waiting for more than 120 days",
         where=_unclaimed(135, 185),

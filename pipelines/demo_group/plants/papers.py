@@ -86,6 +86,20 @@ PLANTS: tuple[Plant, ...] = (
         changes=(set_case(permit_issued_at=_at("act", -1)),),
     ),
     found(
+        "instruction_late",
+        "The instruction that stands was given an hour after the burial",
+        where=_BURIAL,
+        record_key="{case}-235",
+        changes=(set_case(instruction_given_at=_at("act", 60)),),
+    ),
+    silent(
+        "instruction_late",
+        "Instructed again an hour before the burial",
+        where=_BURIAL,
+        record_key="{case}-235",
+        changes=(set_case(instruction_given_at=_at("act", -60)),),
+    ),
+    found(
         "permit_overdue",
         "A permit three hours after the five days of the house rule",
         where=_LONG_IN_COLORADO,

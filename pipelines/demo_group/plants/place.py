@@ -87,7 +87,7 @@ PLANTS: tuple[Plant, ...] = (
         is_pair=True,
         case_number="{other}",
         record_key="{other}-255",
-        where="p.is_done and q.is_done and p.chamber <> q.chamber and q.act between p.act + 1 and p.cremated - 20 and "
+        where="p.is_done and q.is_done and q.ending = 'cremation' and p.chamber <> q.chamber and q.act between p.act + 1 and p.cremated - 20 and "
         + _CHAMBER_FREE,
         changes=(_share_chamber(),),
     ),
@@ -97,7 +97,7 @@ PLANTS: tuple[Plant, ...] = (
         is_pair=True,
         case_number="{other}",
         record_key="{other}-255",
-        where="p.is_done and q.is_done and p.chamber is not null and q.act between p.cremated and p.packed - 5 and "
+        where="p.is_done and q.is_done and q.ending = 'cremation' and p.chamber is not null and q.act between p.cremated and p.packed - 5 and "
         + _CHAMBER_FREE,
         changes=(
             _share_chamber(),
