@@ -6,8 +6,15 @@ shows them when these went well.
 """
 
 from reports.document import PublishedPage
-from reports.publish import prepared, publish
+from reports.publish import prepared, publish, publish_sheet
 from reports.swap import SiteNotWritable
 from reports.warehouse import WarehouseNotReadable
 
-__all__ = ["PublishedPage", "SiteNotWritable", "WarehouseNotReadable", "prepared", "publish"]
+__all__ = [
+    "PublishedPage",
+    "SiteNotWritable",
+    "WarehouseNotReadable",
+    "prepared",
+    "publish",
+    "publish_sheet",
+]

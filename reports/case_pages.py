@@ -8,8 +8,8 @@ from reports.warehouse import Warehouse
 #: Sheets of one publishing; the most urgent cases have theirs, the page says how many have none.
 MOST_SHEETS = 200
 
-#: Cases with a critical or major finding or a break in the chain, and everyone in care.
-CASES = """select c.case_number,
+#: Every case, with what speaks for looking at it.
+EVERYONE = """select c.case_number,
     coalesce(f.critical, 0) as critical_count, coalesce(f.major, 0) as major_count,
     coalesce(f.other, 0) as other_count, coalesce(g.gaps, 0) as gap_count, c.is_in_care,
     c.custody_status, c.location_id, c.family_name, c.given_name, c.last_at
@@ -21,7 +21,10 @@ left join (
     from marts.findings group by case_number
 ) as f on c.case_number = f.case_number
 left join (select case_number, count(*) as gaps from marts.custody_gaps group by case_number) as g
-    on c.case_number = g.case_number
+    on c.case_number = g.case_number"""
+
+#: Cases with a critical or major finding or a break in the chain, and everyone in care.
+CASES = f"""{EVERYONE}
 where coalesce(f.critical, 0) + coalesce(f.major, 0) + coalesce(g.gaps, 0) > 0
     or c.is_in_care
 order by critical_count desc, gap_count desc, c.is_in_care desc, major_count desc, c.case_number"""

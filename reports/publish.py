@@ -7,8 +7,9 @@ from datetime import datetime
 from pathlib import Path
 
 from reports.assets import write_assets
-from reports.audiences import AUDIENCES, Audience
-from reports.case_pages import case_pages
+from reports.audiences import AUDIENCES, COMPLIANCE, Audience
+from reports.case_pages import case_pages, sheet_path
+from reports.case_sheet import case_sheets
 from reports.content import Content
 from reports.discover import FoundPage, pages
 from reports.document import FILES, SHEETS, DocumentWriter, PublishedPage
@@ -82,6 +83,28 @@ def _build(warehouse: Warehouse, folder: Path, site: Path) -> list[PublishedPage
     made.extend(writer.write("index.html", group_start(starts), ()))
     write_assets(folder, issue, has_charts=False)
     return made
+
+
+def publish_sheet(
+    warehouse: Path, folder: Path, case_number: str, *, as_of: datetime
+) -> Path | None:
+    """One case's sheet with what it needs, in ``folder``; its path, or None for an unknown case.
+
+    Any case, also one that nothing is wrong with; the pages have the most urgent ones.
+    """
+    path = sheet_path(case_number)
+    with Warehouse(warehouse, as_of) as opened:
+        sheets = case_sheets(opened, {case_number: path})
+        if not sheets:
+            return None
+        issue = issue_of(opened)
+        writer = DocumentWriter(
+            opened, COMPLIANCE, folder, folder, issue, Downloads(opened), (), {}
+        )  # fmt: skip
+        (page,) = writer.write(path, sheets[path], ())
+        write_assets(folder / COMPLIANCE.slug, issue, has_charts=writer.has_charts)
+    close_modes(folder / COMPLIANCE.slug)
+    return page.path
 
 
 def _menu(found: list[FoundPage]) -> tuple[tuple[str, str], ...]:

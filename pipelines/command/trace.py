@@ -21,12 +21,21 @@ _PAPERS = {
 @click.command("trace")
 @click.argument("case_number", metavar="CASE")
 @WAREHOUSE
-def command(case_number: str, warehouse: Path) -> None:
+@click.option(
+    "--sheet",
+    type=click.Path(file_okay=False, path_type=Path),
+    default=None,
+    help="Write the case sheet into this folder, to print; it names the person.",
+)
+def command(case_number: str, warehouse: Path, sheet: Path | None) -> None:
     """Tell one case: papers, the custody line in time order, what is held back, what was found.
 
     Every line names the file and the physical line that it is from. Held-back records are shown
-    too, marked so.
+    too, marked so. With --sheet the same is written as a page, for any case.
     """
+    if sheet is not None:
+        _write_sheet(case_number, warehouse, sheet)
+        return
     with reading(warehouse) as con:
         people = _rows(con, "cases", case_number)
         events = _rows(con, "custody_events", case_number)
@@ -61,6 +70,19 @@ def command(case_number: str, warehouse: Path) -> None:
     click.echo(f"\nFindings ({len(findings)}); a finding is a reason to look, not a verdict")
     for number, state, severity, rule, detail, name, line in findings:
         click.echo(f"  No. {number}, {severity}, {state}: {rule}: {safe(detail)} [{name}:{line}]")
+
+
+def _write_sheet(case_number: str, warehouse: Path, folder: Path) -> None:
+    from datetime import UTC  # noqa: PLC0415
+
+    import reports  # noqa: PLC0415  (plotly and templates)
+
+    with reading(warehouse) as con:
+        as_of = con.execute("select max(as_of) from quality.run_log").fetchall()[0][0]
+    made = reports.publish_sheet(warehouse, folder, case_number, as_of=as_of.replace(tzinfo=UTC))
+    if made is None:
+        raise click.UsageError(f"No record of case {safe(case_number)} in {warehouse}.")
+    click.echo(f"Case sheet: {made}")
 
 
 def _rows(con: duckdb.DuckDBPyConnection, feed: str, case_number: str) -> list[dict[str, Any]]:

@@ -2,7 +2,7 @@
 
 import polars as pl
 
-from reports.case_pages import CASES
+from reports.case_pages import EVERYONE
 from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing, mart
 
@@ -11,7 +11,7 @@ STATEMENTS = {
     c.location_id,
     c.family_name, c.given_name, c.is_unidentified, c.custody_status, c.is_in_care, c.party_id,
     c.place_id, c.storage_unit, c.last_action, c.last_at, f.file_name, c.line
-from ({CASES}) as s
+from ({EVERYONE}) as s
 inner join marts.custody_cases as c on s.case_number = c.case_number
 left join raw.files as f on c.file_id = f.file_id
 where s.case_number in {{among}}""",

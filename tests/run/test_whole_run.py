@@ -268,6 +268,26 @@ def test_the_census_of_now_is_the_one_on_the_pages(demo, demo_run: DemoRun) -> N
     assert "knows nothing after 2026-11-16 12:00 UTC" in late.stderr
 
 
+def test_any_case_gets_its_sheet_also_one_that_nothing_is_wrong_with(
+    demo, demo_run: DemoRun, tmp_path: Path
+) -> None:
+    (case,) = demo.execute(
+        "select min(case_number) from marts.custody_cases where not is_in_care and case_number not "
+        "in (select case_number from marts.findings where case_number is not null)"
+    ).fetchall()[0]
+    done = ledgerstone("trace", case, "--warehouse", demo_run.warehouse, "--sheet", tmp_path)
+    assert done.returncode == 0, done.stderr
+    page = tmp_path / "compliance" / "cases" / f"case-{case}.html"
+    assert done.stdout.strip() == f"Case sheet: {page}"
+    html = page.read_text(encoding="utf-8")
+    assert f"Case <span class=\"when\">{case}</span>: custody is proven" in html
+    assert (tmp_path / "compliance" / "assets" / "page.css").is_file()
+    assert not (demo_run.site / "compliance" / "cases" / page.name).exists()
+    unknown = ledgerstone("trace", "NOBODY", "--warehouse", demo_run.warehouse, "--sheet", tmp_path)
+    assert unknown.returncode == 2
+    assert "No record of case NOBODY" in unknown.stderr
+
+
 def test_rejects_csv_holds_every_reason_and_no_live_formula(
     demo, demo_run: DemoRun, tmp_path: Path
 ) -> None:
