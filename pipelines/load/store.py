@@ -53,6 +53,10 @@ _TABLES = {
         file_id_a VARCHAR, line_a BIGINT, file_id_b VARCHAR, line_b BIGINT,
         first_seen_at TIMESTAMP, last_seen_at TIMESTAMP, closed_at TIMESTAMP, closed_by VARCHAR
     """,
+    "quality.figure_history": """
+        location_id VARCHAR, step_code VARCHAR, week_start DATE, finished_count BIGINT,
+        median_hours DOUBLE, is_complete_week BOOLEAN, as_of TIMESTAMP
+    """,
     "quality.run_log": """
         run_number BIGINT, as_of TIMESTAMP, drop_name VARCHAR, files_read BIGINT,
         files_skipped BIGINT, files_set_aside BIGINT, records_read BIGINT, records_accepted BIGINT,
@@ -64,7 +68,7 @@ _TABLES = {
 #: Kept from run to run; everything else is computed anew from them.
 KEPT_TABLES = (
     "raw.files", "raw.file_columns", "raw.file_notes", "raw.unreadable", "raw.settings",
-    "raw.vanished", "quality.finding_history",
+    "raw.vanished", "quality.finding_history", "quality.figure_history",
     "quality.run_log",
     *(f"raw.{name}" for name in FEEDS),
 )  # fmt: skip

@@ -17,6 +17,7 @@ from pipelines.load.vanish import require_confirmed
 from pipelines.load.versions import rank_versions
 from pipelines.run.database import building, carry_over
 from pipelines.run.dbt import DbtOutcome, build_models
+from pipelines.run.figure_history import keep_figures
 from pipelines.run.finding_history import keep_history
 from pipelines.run.lock import run_lock
 from pipelines.run.run_log import append_entry
@@ -137,6 +138,7 @@ def _build(
         outcome = build_models(built, request.as_of, models)
     with building(built) as con:
         keep_history(con, request.as_of)
+        keep_figures(con, request.as_of)
         entry = append_entry(con, request.as_of, request.drop.name, len(load.read),
                              len(load.skipped), len(load.set_aside))  # fmt: skip
         con.execute("checkpoint")

@@ -395,3 +395,32 @@ order by s.step_number nulls last, t.step_code, t.location_id""",
         "their number.",
         shown=40,
     )
+
+
+def figure_changes_table() -> Listing:
+    """What the last print said otherwise of weeks that had ended."""
+    return Listing(
+        "since-the-last-print",
+        "Figures of earlier weeks that changed since the last print, and why",
+        f"""select t.week_start, t.location_id, coalesce(n.step_name, t.step_code) as step_name,
+    t.was_finished_count, t.finished_count, t.was_median_hours, t.median_hours, t.why,
+    t.printed_at, t.step_code
+from marts.figure_changes as t
+left join (select step_code, min(step_name) as step_name from marts.case_steps group by step_code)
+    as n on t.step_code = n.step_code
+order by t.location_id <> '(group)', t.step_code <> '{WHOLE}', t.week_start desc, t.location_id,
+    t.step_code""",
+        (
+            Column("week_start", "Week", Kind.WEEK),
+            Column("location_id", "Home", Kind.PLACE),
+            Column("step_name", "Step"),
+            Column("was_finished_count", "Finished, before", Kind.NUMBER),
+            Column("finished_count", "Finished, now", Kind.NUMBER),
+            Column("was_median_hours", "Median, before (h)", Kind.NUMBER, 1, empty="[c]"),
+            Column("median_hours", "Median, now (h)", Kind.NUMBER, 1, empty="[c]"),
+            Column("why", "Why"),
+        ),
+        source=mart("figure_changes"),
+        none=State(Mark.CHECKED, "No figure of an earlier week changed since the last print."),
+        shown=6,
+    )

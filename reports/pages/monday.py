@@ -6,6 +6,7 @@ from reports.cautions import FINDINGS
 from reports.content import Content, Page, Section
 from reports.listings.turnaround import (
     due_table,
+    figure_changes_table,
     flow_table,
     last_week,
     steps_table,
@@ -20,11 +21,12 @@ PAGE = Page(
     name="Monday sheet",
     question="What is due this week, what is stuck, and how was last week?",
     audiences=(OPERATIONS,),
-    marts=("marts.due_soon", "marts.stuck_list", "marts.weekly_turnaround", "marts.weekly_flow"),
+    marts=("marts.due_soon", "marts.stuck_list", "marts.weekly_turnaround", "marts.weekly_flow",
+           "marts.figure_changes"),
     feeds=("cases", "custody_events", "locations"),
     families=("turnaround",),
     order=2,
-)
+)  # fmt: skip
 
 _LATE = "select count(*) from marts.stuck_list where hours_over > 0"
 _DUE = "select count(*) from marts.due_soon where due_kind <> 'service' and hours_left >= 0"
@@ -46,6 +48,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
             Section("Due", (due_table(),)),
             Section("Stuck", (stuck_table(8),)),
             *last,
+            Section("Since the last print", (figure_changes_table(),)),
         ),
         definitions=(
             ("Current step", "The first step on a case's way that has begun and not ended."),

@@ -27,7 +27,8 @@ SHAPE = [
 #: What each reader's pages stand on; the grain is the description's last sentence.
 MARTS = {
     "air_samples", "case_papers", "case_steps", "census", "charges_checked", "clearances",
-    "custody_line", "due_soon", "flow_checks", "held_back_records", "limits_due", "stuck_list",
+    "custody_line", "due_soon", "figure_changes", "flow_checks", "held_back_records",
+    "limits_due", "stuck_list",
     "home_shares", "like_with_like", "wait_split", "physical_counts", "place_hours",
     "chemical_use_by_case", "chemical_use_by_week",
     "control_totals", "custody_cases", "custody_gaps", "custody_legs", "finding_answers",

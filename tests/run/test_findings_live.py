@@ -132,3 +132,22 @@ def test_an_answer_to_no_finding_says_so(lived: tuple[Path, dict[str, int], str]
     assert _rows(
         lived[0], "select answer_state from marts.finding_answers where finding_number = 99999"
     ) == [("no such finding",)]
+
+
+def test_a_figure_of_an_earlier_week_that_changed_is_told_with_the_record_that_did_it(
+    lived: tuple[Path, dict[str, int], str],
+) -> None:
+    """The permit that came later gives one more case to the week in which the person was buried.
+
+    (On that day a correction of the demo ended too, and took its case out of other weeks.)
+    """
+    warehouse, _, case = lived
+    told = _rows(
+        _next_day(warehouse),
+        "select location_id, finished_count - was_finished_count, why from marts.figure_changes "
+        "where finished_count > was_finished_count order by location_id",
+    )
+    home = _rows(warehouse, f"select location_id from accepted.cases where case_number = '{case}'")
+    why = f"newer records of {case}"
+    assert told == [("(group)", 1, why), (home[0][0], 1, why)]
+    assert _rows(warehouse, "from marts.figure_changes") == []

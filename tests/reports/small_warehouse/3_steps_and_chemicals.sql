@@ -124,3 +124,8 @@ create table marts.air_samples (
     formaldehyde_ppm double, sample_kind varchar, twa_8h_ppm double, limit_kind varchar,
     limit_ppm double, is_over boolean
 );
+create table marts.figure_changes as
+select location_id, 'call_to_disposition' as step_code, date '2026-11-02' as week_start, 9::bigint as was_finished_count,
+    10::bigint as finished_count, null::double as was_median_hours, 101.5::double as median_hours,
+    'newer records of AL-26-0001 <b>' as why, timestamp '2026-11-09 12:00:00' as printed_at
+from (select '(group)' as location_id union all select 'ALDER');
