@@ -18,10 +18,10 @@
 
 {#
     A sum or a mean of doubles, in digits that do not depend on the order in which its parts were
-    added: the same records give the same bytes.
+    added: the same records give the same bytes. What rounds to nothing has no sign.
 #}
 {% macro settled(expression) -%}
-    round({{ expression }}, 9)
+    case when round({{ expression }}, 9) = 0 then {{ to_double("0") }} else round({{ expression }}, 9) end
 {%- endmacro %}
 
 {#

@@ -57,6 +57,7 @@ def waiting_table(warehouse: Warehouse, late: int) -> Listing:
         ),
         note="The longest over first. The tick in a bar is the target. Hours run to the as-of "
         "time.",
+        shown=15,
     )
 
 
@@ -82,7 +83,7 @@ order by case_number desc, step_code""",
         none=State(Mark.CHECKED, "Every step that was taken has its times."),
         note="A later step is done and this one has no beginning or no end: it can be late and "
         "nobody would see it here.",
-        shown=40,
+        shown=15,
     )
 
 

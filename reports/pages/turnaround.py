@@ -100,7 +100,7 @@ def _week_sheets(warehouse: Warehouse, shown: list[Week]) -> dict[str, Content]:
 def _stuck(warehouse: Warehouse, late: int) -> Section:
     untimed = warehouse.count(f"select count(*) {UNTIMED}")
     blocks: list[Block] = [
-        stuck_table(40), waiting_table(warehouse, late), untimed_table(untimed)
+        stuck_table(20), waiting_table(warehouse, late), untimed_table(untimed)
     ]  # fmt: skip
     if untimed:
         told = (

@@ -170,3 +170,12 @@ def _code(path: Path) -> str:
         begun, ended = lines.index("{#"), lines.index("#}") + 2
         lines = lines[:begun] + lines[ended:]
     return "\n".join(line.split("--")[0] for line in lines.splitlines())
+
+
+def test_what_rounds_to_nothing_has_no_sign(empty_build: EmptyBuild) -> None:
+    """A sum that is added in another order may end a hair on the other side of zero."""
+    values = ["-0.00000000000001", "0.00000000000001", "0", "-1.00000000000001", "null"]
+    (row,) = empty_build.rows(
+        "select " + ", ".join(f"{{{{ settled('cast({v} as double)') }}}}" for v in values)
+    )
+    assert [str(value) for value in row] == ["0.0", "0.0", "0.0", "-1.0", "None"]
