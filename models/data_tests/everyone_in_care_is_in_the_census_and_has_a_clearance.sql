@@ -1,4 +1,5 @@
--- Nobody in care is left out of the census, of the list of who may move on, or of the hour that is now.
+-- Nobody in care is left out of the census, of the list of who may move on, or of the hour that is now. (A place with
+-- moves dated after the as-of instant is left out of the last comparison: the census knows them, the hour does not.)
 with hour_now as (
     select
         location_id,
@@ -13,6 +14,12 @@ here as (
         count(*) as people
     from {{ ref("census") }}
     group by place_id
+),
+
+moved_later as (
+    select distinct location_id
+    from {{ ref("int_place_stays") }}
+    where in_at > {{ as_of() }} or out_at > {{ as_of() }}
 )
 
 select
@@ -35,4 +42,6 @@ select
 from hour_now
 inner join here
     on hour_now.location_id = here.location_id
-where hour_now.peak_count < here.people
+left join moved_later
+    on hour_now.location_id = moved_later.location_id
+where hour_now.peak_count < here.people and moved_later.location_id is null
