@@ -17,7 +17,7 @@ from reports.downloads import Downloads
 from reports.issue import issue_of
 from reports.missing import missing_lines
 from reports.start import group_start, start_page
-from reports.swap import MARKER, building_folder, close_modes, swap
+from reports.swap import MARKER, SiteNotWritable, building_folder, close_modes, swap
 from reports.warehouse import Warehouse
 
 
@@ -90,7 +90,11 @@ def publish_sheet(
 ) -> Path | None:
     """One case's sheet with what it needs, in ``folder``; its path, or None for an unknown case.
 
-    Any case, also one that nothing is wrong with; the pages have the most urgent ones.
+    Any case, also one that nothing is wrong with; the pages have the most urgent ones. Sheets of
+    several cases may go into one folder.
+
+    Raises:
+        SiteNotWritable: nothing can be written there.
     """
     path = sheet_path(case_number)
     with Warehouse(warehouse, as_of) as opened:
@@ -101,9 +105,15 @@ def publish_sheet(
         writer = DocumentWriter(
             opened, COMPLIANCE, folder, folder, issue, Downloads(opened), (), {}
         )  # fmt: skip
-        (page,) = writer.write(path, sheets[path], ())
-        write_assets(folder / COMPLIANCE.slug, issue, has_charts=writer.has_charts)
-    close_modes(folder / COMPLIANCE.slug)
+        try:
+            (page,) = writer.write(path, sheets[path], ())
+            write_assets(folder / COMPLIANCE.slug, issue, has_charts=writer.has_charts)
+            close_modes(folder / COMPLIANCE.slug)
+        except OSError as error:
+            raise SiteNotWritable(
+                f"The sheet cannot be written into {folder}: {error.strerror or error}. Name a "
+                "folder in which this account may write."
+            ) from error
     return page.path
 
 

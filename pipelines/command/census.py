@@ -5,11 +5,11 @@ from pathlib import Path
 from typing import Any
 
 import click
-import duckdb
 
 from pipelines.command.options import WAREHOUSE, Instant
 from pipelines.command.show import safe
 from pipelines.run.database import reading
+from pipelines.run.run_log import newest_as_of
 
 #: Who was where at an instant: the leg that had begun and not ended. ``$now`` is the warehouse's
 #: as-of instant; of any other one only the records up to it are asked.
@@ -31,6 +31,9 @@ where legs.started_at <= $at and coalesce(legs.ended_at > $at, true)
 order by legs.place_id nulls first, legs.storage_unit nulls first, legs.case_number
 """
 
+_OURS = "select location_id from accepted.locations order by location_id"
+_PLACES = f"({_OURS}) union select distinct place_id from marts.custody_legs"
+
 
 @click.command("census")
 @WAREHOUSE
@@ -49,12 +52,18 @@ def command(warehouse: Path, at: datetime | None, place: str | None) -> None:
     records of today say of it; it does not say what was known then.
     """
     with reading(warehouse) as con:
-        now = _newest(con)
+        now = newest_as_of(con)
         asked = at.replace(tzinfo=None) if at else now
         if asked > now:
             raise click.UsageError(
                 f"The warehouse knows nothing after {now:%Y-%m-%d %H:%M} UTC. Run a newer drop, or "
                 "ask about an earlier instant."
+            )
+        known = con.execute(_PLACES).fetchall()
+        if place is not None and (place,) not in known:
+            ours = ", ".join(safe(name) for (name,) in con.execute(_OURS).fetchall())
+            raise click.UsageError(
+                f"No record names the place {safe(place)}. Places of the group: {ours}."
             )
         found = con.execute(_AT, {"at": asked, "now": now, "place": place})
         names = [column[0] for column in found.description or []]
@@ -74,14 +83,6 @@ def command(warehouse: Path, at: datetime | None, place: str | None) -> None:
         click.echo(f"\n{safe(name) or 'no place on record'}: {len(here)}{of}")
         for person in here:
             _tell(person)
-
-
-def _newest(con: duckdb.DuckDBPyConnection) -> datetime:
-    """The as-of instant of the newest run."""
-    newest = con.execute("select max_by(as_of, run_number) from quality.run_log").fetchall()[0][0]
-    if not isinstance(newest, datetime):
-        raise click.UsageError("No run is in this warehouse.")
-    return newest
 
 
 def _tell(person: dict[str, Any]) -> None:

@@ -6,6 +6,7 @@ import click
 
 from pipelines.command.options import SITE, WAREHOUSE
 from pipelines.run.database import reading
+from pipelines.run.run_log import newest_as_of
 
 
 @click.command("publish")
@@ -18,6 +19,6 @@ def command(warehouse: Path, site: Path) -> None:
     import reports  # noqa: PLC0415  (plotly and templates)
 
     with reading(warehouse) as con:
-        as_of = con.execute("select max(as_of) from quality.run_log").fetchall()[0][0]
+        as_of = newest_as_of(con)
     pages = reports.publish(warehouse, site, as_of=as_of.replace(tzinfo=UTC))
     click.echo(f"{len(pages)} pages: {site / 'index.html'}")

@@ -9,6 +9,7 @@ import duckdb
 from pipelines.command.options import WAREHOUSE
 from pipelines.command.show import safe
 from pipelines.run.database import reading
+from pipelines.run.run_log import newest_as_of
 
 _PAPERS = {
     "certificate signed": "certificate_signed", "certificate filed": "certificate_filed",
@@ -78,7 +79,7 @@ def _write_sheet(case_number: str, warehouse: Path, folder: Path) -> None:
     import reports  # noqa: PLC0415  (plotly and templates)
 
     with reading(warehouse) as con:
-        as_of = con.execute("select max(as_of) from quality.run_log").fetchall()[0][0]
+        as_of = newest_as_of(con)
     made = reports.publish_sheet(warehouse, folder, case_number, as_of=as_of.replace(tzinfo=UTC))
     if made is None:
         raise click.UsageError(f"No record of case {safe(case_number)} in {warehouse}.")

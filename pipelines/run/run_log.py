@@ -8,11 +8,25 @@ from typing import Any
 
 import duckdb
 
+from pipelines.errors import WarehouseError
+
 _FIELDS = (
     "run_number", "as_of", "drop_name", "files_read", "files_skipped", "files_set_aside",
     "records_read", "records_accepted", "records_held", "findings", "version", "previous_hash",
 )  # fmt: skip
 _COLUMNS = ", ".join((*_FIELDS, "entry_hash"))
+
+
+def newest_as_of(con: duckdb.DuckDBPyConnection) -> datetime:
+    """The as-of instant (naive UTC) of the newest run, which need not be the latest instant.
+
+    Raises:
+        WarehouseError: no run is in the warehouse.
+    """
+    newest = con.execute("select max_by(as_of, run_number) from quality.run_log").fetchall()[0][0]
+    if not isinstance(newest, datetime):
+        raise WarehouseError("No run is in this warehouse.", "Run a drop first.")
+    return newest
 
 
 def append_entry(con: duckdb.DuckDBPyConnection, as_of: datetime, drop_name: str, files_read: int,

@@ -263,6 +263,9 @@ def test_the_census_of_now_is_the_one_on_the_pages(demo, demo_run: DemoRun) -> N
     for case, certainty in people:
         (line,) = [row for row in done.stdout.splitlines() if row.startswith(f"  {case} ")]
         assert f"  {certainty}" in line
+    nowhere = ledgerstone("census", "--warehouse", demo_run.warehouse, "--place", "NOWHERE")
+    assert nowhere.returncode == 2
+    assert "Places of the group: ALDER, BIRCH, CARE, CEDAR, CREM." in nowhere.stderr
     late = ledgerstone("census", "--warehouse", demo_run.warehouse, "--at", "2027-01-01")
     assert late.returncode == 2
     assert "knows nothing after 2026-11-16 12:00 UTC" in late.stderr
@@ -283,6 +286,14 @@ def test_any_case_gets_its_sheet_also_one_that_nothing_is_wrong_with(
     assert f"Case <span class=\"when\">{case}</span>: custody is proven" in html
     assert (tmp_path / "compliance" / "assets" / "page.css").is_file()
     assert not (demo_run.site / "compliance" / "cases" / page.name).exists()
+    again = ledgerstone("trace", "AL-26-0168", "--warehouse", demo_run.warehouse,
+                        "--sheet", tmp_path)  # fmt: skip
+    assert again.returncode == 0, again.stderr
+    (tmp_path / "file").write_text("")
+    nowhere = ledgerstone("trace", case, "--warehouse", demo_run.warehouse,
+                          "--sheet", tmp_path / "file" / "below")  # fmt: skip
+    assert nowhere.returncode == 2
+    assert "Name a folder in which this account may write." in nowhere.stderr
     unknown = ledgerstone("trace", "NOBODY", "--warehouse", demo_run.warehouse, "--sheet", tmp_path)
     assert unknown.returncode == 2
     assert "No record of case NOBODY" in unknown.stderr
