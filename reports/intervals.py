@@ -21,8 +21,8 @@ def _binomial_quantile(trials: int, share: float, level: float) -> int:
     """The smallest count whose cumulated probability reaches ``level``."""
     if share in (0.0, 1.0):
         return round(trials * share)
-    # What lies more than forty deviations below the mean has no weight in double precision.
-    start = max(0, int(trials * share - 40 * sqrt(trials * share * (1 - share)) - 1))
+    # What lies more than ten deviations below the mean has no weight beside the levels asked for.
+    start = max(0, int(trials * share - 10 * sqrt(trials * share * (1 - share)) - 1))
     total = 0.0
     for count in range(start, trials + 1):
         total += exp(

@@ -46,13 +46,12 @@ changed as (
 newer as (
     select
         changes.case_number,
-        changes.feed,
         max(files.loaded_at) as loaded_at
     from {{ source("quality", "changes") }} as changes
     inner join {{ source("raw", "files") }} as files
         on changes.newer_file_id = files.file_id
     where changes.case_number is not null
-    group by changes.case_number, changes.feed
+    group by changes.case_number
 ),
 
 whys as (

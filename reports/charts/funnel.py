@@ -38,9 +38,9 @@ def funnel_chart(head: Head, points: list[FunnelPoint], group_share: float) -> C
     most = max(point.cases for point in points)
     steps = sorted({max(1, round(most * 1.2 * i / _POINTS)) for i in range(1, _POINTS + 1)})
     data = [
-        _limit(steps, group_share, chance, side, dash)
+        _limit(steps, side, dash)
         for chance, dash in ((INNER, "dash"), (OUTER, "dot"))
-        for side in (0, 1)
+        for side in zip(*(binomial_limits(n, group_share, chance) for n in steps), strict=True)
     ]
     data += [_dot(point) for point in points]
     low, high = _range(points, group_share)
@@ -77,12 +77,10 @@ def _names(points: list[FunnelPoint], apart: float) -> list[dict[str, object]]:
     return notes
 
 
-def _limit(
-    steps: list[int], share: float, chance: float, side: int, dash: str
-) -> dict[str, object]:
+def _limit(steps: list[int], shares: tuple[float, ...], dash: str) -> dict[str, object]:
     return {
         "type": "scatter", "mode": "lines", "hoverinfo": "skip", "x": steps,
-        "y": [round(100 * binomial_limits(n, share, chance)[side], 2) for n in steps],
+        "y": [round(100 * share, 2) for share in shares],
         "line": {"color": GREY, "width": 1.5, "dash": dash},
     }  # fmt: skip
 

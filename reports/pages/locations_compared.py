@@ -15,7 +15,8 @@ from reports.listings.comparison import (
     oldest_table,
     shares_table,
 )
-from reports.listings.turnaround import WHOLE, chance_table
+from reports.listings.pace import chance_table
+from reports.listings.turnaround import WHOLE
 from reports.marks import Mark
 from reports.titles import Title, say
 from reports.warehouse import Warehouse, literal

@@ -4,14 +4,8 @@ from reports import words
 from reports.audiences import OPERATIONS, Audience
 from reports.cautions import FINDINGS
 from reports.content import Content, Page, Section
-from reports.listings.turnaround import (
-    due_table,
-    figure_changes_table,
-    flow_table,
-    last_week,
-    steps_table,
-    stuck_table,
-)
+from reports.listings.stuck import due_table, stuck_table
+from reports.listings.turnaround import figure_changes_table, flow_table, last_week, steps_table
 from reports.marks import Mark
 from reports.titles import Title, When, say
 from reports.warehouse import Warehouse

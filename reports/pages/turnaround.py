@@ -7,23 +7,23 @@ from reports.audiences import OPERATIONS, OWNER, Audience
 from reports.charts.figure import Head
 from reports.charts.weekly import Week, weekly_chart
 from reports.content import Block, Content, Links, Page, Paragraph, Section
-from reports.listings.turnaround import (
+from reports.listings.pace import chance_table, split_table, started_table
+from reports.listings.stuck import (
     UNTIMED,
-    WEEKS_SHOWN,
-    WHOLE,
-    averages_table,
-    chance_table,
-    finished_table,
-    flow_table,
-    homes_table,
-    last_week,
-    split_table,
-    started_table,
-    steps_table,
     stuck_table,
     untimed_table,
     waiting_sql,
     waiting_table,
+)
+from reports.listings.turnaround import (
+    WEEKS_SHOWN,
+    WHOLE,
+    averages_table,
+    finished_table,
+    flow_table,
+    homes_table,
+    last_week,
+    steps_table,
     weeks_table,
 )
 from reports.marks import Mark, State
