@@ -1,12 +1,8 @@
 -- The law of the first place of ours that the person was brought to, else of the arranging home.
 -- Embalming is care once it is finished; disposition ends the need. How an institution kept the
 -- person before us is not in our records: after one, the clock starts at receipt.
-with first_stays as (
-    select
-        case_number,
-        location_id,
-        row_number() over (partition by case_number order by in_at, location_id) as stay_number
-    from {{ ref("int_place_stays") }}
+with stays as (
+    {{ first_and_last_places(ref("int_place_stays")) }}
 ),
 
 people as (
@@ -35,10 +31,10 @@ people as (
             and events.action = 'received'
     inner join {{ ref("stg_custody_events") }} as records
         on events.file_id = records.file_id and events.line = records.line
-    left join first_stays
-        on cases.case_number = first_stays.case_number and first_stays.stay_number = 1
+    left join stays
+        on cases.case_number = stays.case_number
     left join {{ ref("stg_locations") }} as places
-        on first_stays.location_id = places.location_id
+        on stays.first_location_id = places.location_id
     inner join {{ ref("stg_jurisdiction_limits") }} as limits
         on
             coalesce(places.jurisdiction, cases.jurisdiction) = limits.jurisdiction

@@ -1,16 +1,12 @@
 -- The law of the place where the person is, or was last; outside our places that of the arranging home.
-with last_stays as (
-    select
-        case_number,
-        location_id,
-        row_number() over (partition by case_number order by in_at desc, location_id asc) as stay_number
-    from {{ ref("int_place_stays") }}
+with stays as (
+    {{ first_and_last_places(ref("int_place_stays")) }}
 ),
 
 people as (
     select
         cases.case_number,
-        coalesce(last_stays.location_id, cases.location_id) as location_id,
+        coalesce(stays.last_location_id, cases.location_id) as location_id,
         coalesce(milestones.has_held_event, false) or cases.is_held as is_held,
         milestones.last_file_id as file_id,
         milestones.last_line as line,
@@ -25,10 +21,10 @@ people as (
     from {{ ref("int_cases") }} as cases
     inner join {{ ref("int_case_milestones") }} as milestones
         on cases.case_number = milestones.case_number
-    left join last_stays
-        on cases.case_number = last_stays.case_number and last_stays.stay_number = 1
+    left join stays
+        on cases.case_number = stays.case_number
     left join {{ ref("stg_locations") }} as places
-        on last_stays.location_id = places.location_id
+        on stays.last_location_id = places.location_id
     inner join {{ ref("stg_jurisdiction_limits") }} as limits
         on
             coalesce(places.jurisdiction, cases.jurisdiction) = limits.jurisdiction

@@ -1,11 +1,7 @@
 -- The law of the place of disposition, as far as it is one of ours, else of the arranging home. Late is what is
 -- late in every case: an unknown time of death counts at its latest, a date alone from the start of its day.
-with last_stays as (
-    select
-        case_number,
-        location_id,
-        row_number() over (partition by case_number order by in_at desc, location_id asc) as stay_number
-    from {{ ref("int_place_stays") }}
+with stays as (
+    {{ first_and_last_places(ref("int_place_stays")) }}
 ),
 
 permits as (
@@ -29,10 +25,10 @@ permits as (
     from {{ ref("int_cases") }} as cases
     inner join {{ ref("int_case_milestones") }} as milestones
         on cases.case_number = milestones.case_number
-    left join last_stays
-        on cases.case_number = last_stays.case_number and last_stays.stay_number = 1
+    left join stays
+        on cases.case_number = stays.case_number
     left join {{ ref("stg_locations") }} as places
-        on last_stays.location_id = places.location_id
+        on stays.last_location_id = places.location_id
     inner join {{ ref("stg_jurisdiction_limits") }} as limits
         on
             coalesce(places.jurisdiction, cases.jurisdiction) = limits.jurisdiction

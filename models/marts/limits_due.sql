@@ -1,6 +1,10 @@
--- Limits that still run for cases that are not at their end. Care and holding follow the place where the person
--- is, a permit that of disposition as far as it is one of ours, the certificate that of the arranging home.
-with receipts as (
+-- Limits that still run for people in care, by the law that the findings go by: care follows the first of our places
+-- that the person came to, holding and permits the last, the certificate the arranging home.
+with stays as (
+    {{ first_and_last_places(ref("int_place_stays")) }}
+),
+
+receipts as (
     select
         events.case_number,
         records.from_party,
@@ -15,19 +19,46 @@ people as (
     select
         cases.*,
         receipts.from_party,
-        coalesce(places.location_id, cases.location_id) as limit_location_id,
-        coalesce(places.jurisdiction, cases.jurisdiction) as place_jurisdiction
+        coalesce(stays.first_location_id, cases.location_id) as first_location_id,
+        coalesce(stays.last_location_id, cases.location_id) as last_location_id
     from {{ ref("int_cases") }} as cases
     inner join {{ ref("int_case_milestones") }} as milestones
         on cases.case_number = milestones.case_number
     left join receipts
         on cases.case_number = receipts.case_number and receipts.receipt_number = 1
-    left join {{ ref("stg_locations") }} as places
-        on milestones.place_id = places.location_id
+    left join stays
+        on cases.case_number = stays.case_number
     where
         cases.case_status <> 'cancelled'
         and milestones.in_care_since is not null
         and milestones.final_at is null
+),
+
+kinds_by_place as (
+    select
+        locations.location_id,
+        locations.jurisdiction,
+        listed.limit_kind
+    from {{ ref("stg_locations") }} as locations
+    cross join (
+        values ('preservation'), ('holding'), ('permit_within'), ('certificate_filing')
+    ) as listed (limit_kind)
+),
+
+kinds as (
+    select
+        people.*,
+        kinds_by_place.location_id as limit_location_id,
+        kinds_by_place.limit_kind,
+        kinds_by_place.jurisdiction as limit_jurisdiction
+    from people
+    inner join kinds_by_place
+        on
+            kinds_by_place.location_id = case kinds_by_place.limit_kind
+                when 'preservation' then people.first_location_id
+                when 'certificate_filing' then people.location_id
+                else people.last_location_id
+            end
 ),
 
 clocks as (
@@ -35,8 +66,7 @@ clocks as (
         people.case_number,
         people.location_id,
         limits.limit_kind,
-        case when limits.limit_kind = 'certificate_filing' then people.location_id else people.limit_location_id end
-            as limit_location_id,
+        people.limit_location_id,
         case
             when limits.limit_kind = 'preservation'
                 then {{ care_clock_starts("limits", "people", "milestones", "people.from_party") }}
@@ -46,15 +76,11 @@ clocks as (
         limits.citation,
         people.file_id,
         people.line
-    from people
+    from kinds as people
     inner join {{ ref("int_case_milestones") }} as milestones
         on people.case_number = milestones.case_number
     inner join {{ ref("stg_jurisdiction_limits") }} as limits
-        on
-            limits.jurisdiction = case
-                when limits.limit_kind = 'certificate_filing' then people.jurisdiction
-                else people.place_jurisdiction
-            end
+        on people.limit_jurisdiction = limits.jurisdiction and people.limit_kind = limits.limit_kind
     where
         (
             limits.limit_kind = 'preservation'
