@@ -14,19 +14,6 @@ with cases as (
     group by cases.location_id
 ),
 
-steps as (
-    select
-        location_id,
-        cast(count(*) as bigint) as finished_count,
-        {{ quantile("hours", 0.5) }} as median_hours,
-        {{ quantile("hours", 0.9) }} as p90_hours,
-        count(case when is_within_target then 1 end) as within_target_count,
-        count(is_within_target) as judged_count
-    from {{ ref("case_steps") }}
-    where step_code = 'call_to_disposition' and step_state = 'finished'
-    group by location_id
-),
-
 found as (
     select
         findings.location_id,
@@ -45,16 +32,6 @@ charges as (
     from {{ ref("charges_checked") }}
     where check_state = 'above list' and document_kind <> 'estimate'
     group by location_id
-),
-
-chemicals as (
-    select
-        location_id,
-        {{ to_double("sum(" ~ as_summable("formaldehyde_g_intact + formaldehyde_g_autopsied") ~ ")") }}
-            as formaldehyde_g,
-        sum(embalmings_intact + embalmings_autopsied) as embalmings
-    from {{ ref("chemical_use_by_week") }}
-    group by location_id
 )
 
 select
@@ -67,28 +44,14 @@ select
     coalesce(cases.open_count, 0) as open_count,
     coalesce(cases.cremation_count, 0) as cremation_count,
     coalesce(cases.burial_count, 0) as burial_count,
-    coalesce(steps.finished_count, 0) as finished_count,
-    case when steps.finished_count >= {{ var("min_count") }} then steps.median_hours end
-        as median_hours_call_to_disposition,
-    case when steps.finished_count >= {{ var("min_count") }} then steps.p90_hours end
-        as p90_hours_call_to_disposition,
-    case
-        when steps.finished_count >= {{ var("min_count") }}
-            then {{ to_double("steps.within_target_count") }} / nullif(steps.judged_count, 0)
-    end as within_target_share,
     coalesce(cases.held_case_count, 0) as held_case_count,
     coalesce(found.critical_count, 0) as findings_critical,
     coalesce(found.major_count, 0) as findings_major,
-    cast(coalesce(charges.amount_above, 0) as decimal(38, 2)) as charges_above_list_amount,
-    {{ to_double("chemicals.formaldehyde_g / nullif(chemicals.embalmings, 0)") }} as formaldehyde_g_per_embalming
+    cast(coalesce(charges.amount_above, 0) as decimal(38, 2)) as charges_above_list_amount
 from {{ ref("stg_locations") }} as locations
 left join cases
     on locations.location_id = cases.location_id
-left join steps
-    on locations.location_id = steps.location_id
 left join found
     on locations.location_id = found.location_id
 left join charges
     on locations.location_id = charges.location_id
-left join chemicals
-    on locations.location_id = chemicals.location_id

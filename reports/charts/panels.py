@@ -1,9 +1,11 @@
 """Small multiples: one panel a place, same scales in all, places in their fixed order."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
 from reports import words
+from reports.charts.band import UsualRange, band
 from reports.charts.figure import Chart, Head, drawn, label
 from reports.charts.template import INK, style
 
@@ -28,15 +30,17 @@ def panel_chart(
     places: list[tuple[str, str, int]],
     series: list[Series],
     unit: str,
+    usual: Mapping[str, UsualRange] | None = None,
 ) -> Chart:
-    """``places`` are (id, heading, slot). Each panel says its place; marks are named in the
-    note."""
+    """``places`` are (id, heading, slot). Each panel says its place; marks are named in the note.
+
+    ``usual`` is the grey band of each place that has one, in the unit of the values.
+    """
     shown = places[:MOST_PANELS]
+    bands = {place: usual[place] for place, _, _ in shown if usual and place in usual}
     ticks = [words.week_label(monday) for monday in mondays]
-    most = max(
-        (v for s in series for place, _, _ in shown for v in s.values[place] if v is not None),
-        default=1.0,
-    )
+    values = [v for s in series for place, _, _ in shown for v in s.values[place] if v is not None]
+    most = max((*values, *(band.upper for band in bands.values())), default=1.0)
     height = (1 - _GAP * (len(shown) - 1)) / max(1, len(shown)) if shown else 1
     data: list[dict[str, object]] = []
     layout: dict[str, object] = {
@@ -46,6 +50,7 @@ def panel_chart(
         "margin": {"l": 56, "r": 16, "t": 8, "b": 40},
     }  # fmt: skip
     headings = []
+    shapes: list[dict[str, object]] = []
     for row, (place, heading, slot) in enumerate(shown):
         top = 1 - row * (height + _GAP)
         axis = "" if row == 0 else str(row + 1)
@@ -54,15 +59,17 @@ def panel_chart(
             "title": {"text": unit if row == len(shown) // 2 else ""},
         }  # fmt: skip
         data += [_trace(ticks, s, place, slot, f"y{axis}") for s in series]
+        shapes += band(bands.get(place), f"y{axis}")
         headings.append({
             "x": 0, "xref": "paper", "xanchor": "left", "xshift": 4, "y": top, "yref": "paper",
             "yanchor": "top", "text": label(heading), "showarrow": False,
             "font": {"color": INK, "size": 14},
         })  # fmt: skip
     layout["annotations"] = headings
+    layout["shapes"] = shapes
     summary = (
         f"{words.counted(len(shown), 'panel')}, one a place, over {len(ticks)} weeks; the largest "
-        f"value is {words.number(most, 1)} {unit}."
+        f"value is {words.number(max(values, default=0.0), 1)} {unit}."
     )
     size = "medium" if len(shown) <= 2 else "tall" if len(shown) <= 3 else "taller"
     return drawn(head, summary, data, layout, size)

@@ -4,9 +4,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from reports import words
+from reports.charts.band import UsualRange, band
 from reports.charts.figure import Chart, Head, drawn, label, note_at
-from reports.charts.template import BAND, GREY, style
-from reports.usual_range import UsualRange
+from reports.charts.template import style
 
 
 @dataclass(frozen=True)
@@ -32,7 +32,7 @@ def weekly_chart(head: Head, weeks: list[Week], usual: UsualRange | None, unit: 
         "yaxis": {"rangemode": "tozero", "title": {"text": unit}},
         "margin": {"l": 56, "r": 108, "t": 8, "b": 48},
         "annotations": [*_end(values, "median", 0), *_end(highs, "9 in 10 within", 1)],
-        "shapes": _band(usual),
+        "shapes": band(usual),
     }  # fmt: skip
     noted = replace(head, note=_note(usual, unit, any(not w.is_complete for w in weeks)))
     return drawn(noted, _summary(weeks, usual, unit), data, layout)
@@ -62,26 +62,13 @@ def _end(values: list[float | None], text: str, slot: int) -> list[dict[str, obj
     return [{**note_at(1, last, label(text), style(slot).colour), "xref": "paper"}]
 
 
-def _band(usual: UsualRange | None) -> list[dict[str, object]]:
-    if usual is None:
-        return []
-    across = {"xref": "paper", "x0": 0, "x1": 1, "layer": "below"}
-    return [
-        {**across, "type": "rect", "y0": max(0.0, usual.lower), "y1": usual.upper,
-         "fillcolor": BAND, "line": {"width": 0}},
-        {**across, "type": "line", "y0": usual.centre, "y1": usual.centre,
-         "line": {"color": GREY, "width": 1}},
-    ]  # fmt: skip
-
-
 def _note(usual: UsualRange | None, unit: str, has_incomplete: bool) -> str:
     hollow = " The hollow week is not complete and is not judged." if has_incomplete else ""
     under = "n is the number of cases behind each point." + hollow
     if usual is None:
         return f"{under} Fewer than 10 earlier weeks: no usual range is drawn."
-    lower = words.number(max(0.0, usual.lower), 1)
     return (
-        f"{under} Grey band: the usual range of the median, {lower} "
+        f"{under} Grey band: the usual range of the median, {words.number(usual.lower, 1)} "
         f"to {words.number(usual.upper, 1)} {unit}, centre {words.number(usual.centre, 1)}, from "
         f"{usual.points} earlier weeks."
     )

@@ -3,7 +3,8 @@
 import polars as pl
 
 from reports import words
-from reports.charts.funnel import FunnelPoint, outside
+from reports.charts.funnel import INNER, FunnelPoint, outside
+from reports.intervals import binomial_limits
 from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing, mart
 from reports.warehouse import Warehouse
@@ -17,10 +18,7 @@ def homes_table() -> Listing:
         "homes",
         "The places side by side, in their fixed order",
         """select location_id, location_name, location_kind, case_count, open_count,
-    cremation_count,
-    burial_count, finished_count, median_hours_call_to_disposition,
-    p90_hours_call_to_disposition, within_target_share, held_case_count, findings_critical,
-    findings_major, charges_above_list_amount, formaldehyde_g_per_embalming, time_zone, jurisdiction
+    cremation_count, burial_count, held_case_count, time_zone, jurisdiction
 from marts.location_comparison
 order by location_id""",
         (
@@ -30,12 +28,6 @@ order by location_id""",
             Column("open_count", "Open", Kind.NUMBER),
             Column("cremation_count", "Cremated", Kind.NUMBER),
             Column("burial_count", "Buried", Kind.NUMBER),
-            Column("finished_count", "Finished", Kind.NUMBER),
-            Column("median_hours_call_to_disposition", "Median (h)", Kind.NUMBER, 1, empty="[c]"),
-            Column(
-                "p90_hours_call_to_disposition", "9 in 10 within (h)", Kind.NUMBER, 1, empty="[c]"
-            ),
-            Column("within_target_share", "Within target", Kind.SHARE, empty="[c]"),
             Column("held_case_count", "Cases held back", Kind.NUMBER),
         ),
         source=mart("location_comparison"),
@@ -43,18 +35,41 @@ order by location_id""",
     )
 
 
+def medians_table() -> Listing:
+    return Listing(
+        "medians",
+        "First call to final disposition, and what chance says of it",
+        """select location_id, case_count, median_hours, p90_hours, usual_low_hours,
+    usual_high_hours, verdict
+from marts.home_medians
+order by location_id""",
+        (
+            Column("location_id", "Home", Kind.PLACE),
+            Column("case_count", "Finished", Kind.NUMBER),
+            Column("median_hours", "Median (h)", Kind.NUMBER, 1, empty="[c]"),
+            Column("p90_hours", "9 in 10 within (h)", Kind.NUMBER, 1, empty="[c]"),
+            Column("usual_low_hours", "Usual median, from (h)", Kind.NUMBER, 1, empty="[c]"),
+            Column("usual_high_hours", "to (h)", Kind.NUMBER, 1, empty="[c]"),
+            Column("verdict", "Against chance"),
+        ),
+        source=mart("home_medians"),
+        none=State(Mark.NOT_APPLICABLE, "No home finished a case in these weeks."),
+    )
+
+
 def money_table() -> Listing:
     return Listing(
         "risk",
         "What could cost: findings and charges by place",
-        """select location_id, location_kind, findings_critical, findings_major,
-    charges_above_list_amount, formaldehyde_g_per_embalming
+        """select location_id, location_kind, case_count, findings_critical, findings_major,
+    charges_above_list_amount
 from marts.location_comparison
 order by location_id""",
         (
             Column("location_id", "Place", Kind.PLACE),
             Column("findings_critical", "Critical findings", Kind.NUMBER),
             Column("findings_major", "Major findings", Kind.NUMBER),
+            Column("case_count", "Of cases", Kind.NUMBER),
             Column(
                 "charges_above_list_amount",
                 f"Above list ({words.CURRENCY})",
@@ -62,17 +77,10 @@ order by location_id""",
                 2,
                 empty="[z]",
             ),
-            Column(
-                "formaldehyde_g_per_embalming",
-                "Formaldehyde per embalming (g)",
-                Kind.NUMBER,
-                1,
-                empty="[z]",
-            ),
         ),
         source=mart("location_comparison"),
         none=State(Mark.NOT_CHECKED, "No location was accepted, so none is compared."),
-        note="A place with more cases has more findings: read the count beside the cases.",
+        note="The usual of all three is none. A place with more cases has more findings.",
     )
 
 
@@ -108,6 +116,12 @@ def shares_table(warehouse: Warehouse) -> Listing:
         "select measure, location_id, case_count, event_count, share, group_share "
         "from marts.home_shares order by measure, location_id"
     )
+    limits = [
+        (None, None)
+        if row["case_count"] < FEWEST
+        else binomial_limits(row["case_count"], row["group_share"], INNER)
+        for row in rows.iter_rows(named=True)
+    ]
     verdicts = [
         "too few to judge"
         if row["case_count"] < FEWEST
@@ -116,11 +130,17 @@ def shares_table(warehouse: Warehouse) -> Listing:
         )
         for row in rows.iter_rows(named=True)
     ]
-    warehouse.add("judged_shares", rows.with_columns(pl.Series("verdict", verdicts, pl.String)))
+    judged = rows.with_columns(
+        pl.Series("usual_low", [low for low, _ in limits], pl.Float64),
+        pl.Series("usual_high", [high for _, high in limits], pl.Float64),
+        pl.Series("verdict", verdicts, pl.String),
+    )
+    warehouse.add("judged_shares", judged)
     return Listing(
         "shares",
         "The shares, and what chance says of them",
-        """select measure, location_id, case_count, event_count, share, group_share, verdict
+        """select measure, location_id, case_count, event_count, share, usual_low, usual_high,
+    group_share, verdict
 from judged_shares
 order by measure, location_id""",
         (
@@ -129,6 +149,8 @@ order by measure, location_id""",
             Column("event_count", "Cases counted", Kind.NUMBER),
             Column("case_count", "Of cases", Kind.NUMBER),
             Column("share", "Share (%)", Kind.SHARE),
+            Column("usual_low", "Usual, from (%)", Kind.SHARE, empty="[c]"),
+            Column("usual_high", "to (%)", Kind.SHARE, empty="[c]"),
             Column("group_share", "All homes (%)", Kind.SHARE),
             Column("verdict", "Against chance"),
         ),

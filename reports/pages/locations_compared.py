@@ -11,12 +11,14 @@ from reports.listings.comparison import (
     FEWEST,
     homes_table,
     like_table,
+    medians_table,
     money_table,
     oldest_table,
     shares_table,
 )
 from reports.listings.pace import chance_table
 from reports.listings.turnaround import WHOLE
+from reports.listings.weekly import last_week_table
 from reports.marks import Mark
 from reports.titles import Title, say
 from reports.warehouse import Warehouse, literal
@@ -26,24 +28,23 @@ PAGE = Page(
     name="Locations compared",
     question="How do the homes compare, and is any difference more than chance?",
     audiences=(OWNER,),
-    marts=("marts.location_comparison", "marts.findings", "marts.home_shares",
-           "marts.like_with_like", "marts.homes_against_the_rest"),
-    feeds=("locations", "cases", "custody_events", "statement_lines"),
+    marts=("marts.location_comparison", "marts.findings", "marts.home_medians",
+           "marts.home_shares", "marts.like_with_like", "marts.homes_against_the_rest",
+           "marts.usual_ranges"),
+    feeds=("locations", "cases", "custody_events", "statement_lines", "supply_movements"),
     families=("turnaround",),
     order=5,
 )  # fmt: skip
 
-_MEDIAN = "median_hours_call_to_disposition"
-_KNOWN = f"from marts.location_comparison where {_MEDIAN} is not null"
+_KNOWN = "from marts.home_medians where median_hours is not null"
 
 
 def build(warehouse: Warehouse, audience: Audience) -> Content:
     critical = warehouse.count("select count(*) from marts.findings where severity = 'critical'")
     return Content(
         _title(warehouse),
-        "First call to final disposition, median per home, all cases finished so far. Places "
-        "stand in a "
-        "fixed order; nothing here is a ranking.",
+        "First call to final disposition, median per home, cases finished in the last 26 weeks. "
+        "Places stand in a fixed order; nothing here is a ranking.",
         Mark.CRITICAL if critical else Mark.INFO,
         (
             Section("What could end us", (oldest_table(), money_table())),
@@ -51,7 +52,10 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
             Section(
                 "Like with like", (like_table(), chance_table(f"t.step_code = '{WHOLE}'"))
             ),
-            Section("Side by side", (*_medians(warehouse), homes_table())),
+            Section(
+                "Side by side",
+                (*_medians(warehouse), medians_table(), last_week_table(WHOLE), homes_table()),
+            ),
         ),
         definitions=_DEFINITIONS,
         cautions=FINDINGS,
@@ -69,14 +73,14 @@ def _title(warehouse: Warehouse) -> Title:
     return say(
         "{homes} took a median of {low} to {high} from first call to final disposition",
         homes=warehouse.fact(f"select count(*) {_KNOWN}", lambda v: words.counted(v, "home")),
-        low=warehouse.fact(f"select min({_MEDIAN}) {_KNOWN}", lambda v: words.number(v, 1)),
-        high=warehouse.fact(f"select max({_MEDIAN}) {_KNOWN}", words.hours),
+        low=warehouse.fact(f"select min(median_hours) {_KNOWN}", lambda v: words.number(v, 1)),
+        high=warehouse.fact(f"select max(median_hours) {_KNOWN}", words.hours),
     )
 
 
 def _medians(warehouse: Warehouse) -> list[Chart]:
     rows = warehouse.rows(
-        f"select location_id, {_MEDIAN}, p90_hours_call_to_disposition, finished_count {_KNOWN} "
+        f"select location_id, median_hours, p90_hours, case_count {_KNOWN} "
         "order by location_id"
     )
     if not rows:
@@ -98,7 +102,7 @@ def _medians(warehouse: Warehouse) -> list[Chart]:
         "First call to final disposition",
         "Hours: dot is the median, line runs to the 90th percentile; n is the number of "
         "finished cases.",
-        "homes",
+        "medians",
     )
     return [dot_chart(head, dots, "hours")]
 
@@ -156,5 +160,7 @@ _DEFINITIONS = (
     ("Standardised", "The share that a home would have with the mix of cases of all homes "
      "together: kind of disposition, place of death, clearance by a medical examiner. Kinds that "
      "a home never had are left out; covered says how much of the mix is left."),
+    ("Usual median", "Of homes that do not differ, 95% of medians of as many cases lie within it: "
+     "the share of all cases below such a median is Beta((n + 1) / 2, (n + 1) / 2)."),
     ("Findings", "Count of findings whose place it is; a place that does more has more."),
 )  # fmt: skip

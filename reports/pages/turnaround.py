@@ -1,9 +1,11 @@
 """How long each step took, and who waits past a target."""
 
 from datetime import date
+from typing import cast
 
 from reports import words
 from reports.audiences import OPERATIONS, OWNER, Audience
+from reports.charts.band import UsualRange
 from reports.charts.figure import Head
 from reports.charts.weekly import Week, weekly_chart
 from reports.content import Block, Content, Links, Page, Paragraph, Section
@@ -16,7 +18,6 @@ from reports.listings.stuck import (
     waiting_table,
 )
 from reports.listings.turnaround import (
-    WEEKS_SHOWN,
     WHOLE,
     averages_table,
     finished_table,
@@ -26,9 +27,9 @@ from reports.listings.turnaround import (
     steps_table,
     weeks_table,
 )
+from reports.listings.weekly import signal_of, usual_ranges, weekly_points
 from reports.marks import Mark, State
 from reports.titles import Title, When, say
-from reports.usual_range import UsualRange, signals, usual_range
 from reports.warehouse import Warehouse, literal
 
 PAGE = Page(
@@ -37,6 +38,7 @@ PAGE = Page(
     question="How long did each step take, and what is stuck?",
     audiences=(OPERATIONS, OWNER),
     marts=("marts.weekly_turnaround", "marts.case_steps", "marts.weekly_flow",
+           "marts.weekly_figures", "marts.usual_ranges",
            "marts.stuck_list", "marts.wait_split", "marts.flow_checks",
            "marts.started_turnaround", "marts.homes_against_the_rest"),
     feeds=("cases", "custody_events"),
@@ -49,10 +51,9 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     week = last_week(warehouse)
     if week is None:
         return _nothing_yet()
-    weeks = _weeks(warehouse)
-    usual = usual_range([w.value for w in weeks[:-WEEKS_SHOWN] if w.is_complete])
-    shown = weeks[-WEEKS_SHOWN:]
-    told = signals([w.value for w in shown if w.is_complete], usual) if usual else []
+    shown = _weeks(warehouse)
+    usual = usual_ranges(warehouse, "median hours", WHOLE).get("(group)")
+    told = signal_of(warehouse, "(group)", "median hours", WHOLE)
     late = warehouse.count(f"select count(*) from ({waiting_sql()})")
     weekly = _week_sheets(warehouse, shown) if audience is OPERATIONS else {}
     links = tuple((path, content.title.text, None) for path, content in weekly.items())
@@ -121,15 +122,21 @@ def _nothing_yet() -> Content:
 
 
 def _weeks(warehouse: Warehouse) -> list[Week]:
+    """The judged weeks, and the running one where somebody has finished in it."""
     rows = warehouse.rows(
-        "select week_start, median_hours, p90_hours, finished_count, is_complete_week "
-        f"from marts.weekly_turnaround where location_id = '(group)' and step_code = '{WHOLE}' "
-        "order by week_start"
+        "select week_start, p90_hours from marts.weekly_turnaround "
+        f"where location_id = '(group)' and step_code = '{WHOLE}'"
     )
-    return [Week(*row) for row in rows]  # type: ignore[arg-type]
+    highs = dict(cast("list[tuple[date, float | None]]", rows))
+    this_week = warehouse.scalar("select max(week_start) from marts.weekly_figures")
+    return [
+        Week(monday, figure, highs.get(monday), cases, monday != this_week)
+        for monday, figure, cases in weekly_points(warehouse, "median hours", WHOLE)["(group)"]
+        if cases or monday != this_week
+    ]
 
 
-def _title(warehouse: Warehouse, week: date, usual: UsualRange | None, told: list[str]) -> Title:
+def _title(warehouse: Warehouse, week: date, usual: UsualRange | None, told: str) -> Title:
     row = (
         f"from marts.weekly_turnaround where location_id = '(group)' and step_code = '{WHOLE}' "
         f"and week_start = {literal(week)}"
@@ -154,7 +161,7 @@ def _title(warehouse: Warehouse, week: date, usual: UsualRange | None, told: lis
 
 def _pace(
     warehouse: Warehouse, week: date, shown: list[Week], usual: UsualRange | None,
-    told: list[str], links: tuple[tuple[str, str, Mark | None], ...],
+    told: str, links: tuple[tuple[str, str, Mark | None], ...],
 ) -> Section:
     blocks: list[Block] = [
         weekly_chart(
@@ -177,12 +184,12 @@ def _pace(
     return Section("How long the steps took", tuple(blocks))
 
 
-def _verdict(usual: UsualRange | None, told: list[str]) -> str:
+def _verdict(usual: UsualRange | None, told: str) -> str:
     if usual is None:
         return "There are too few earlier weeks to say what is usual."
     if not told:
         return "No signal: the weeks shown stay within what chance gives."
-    return f"Signal: {words.listed(told)}. A signal is a reason to ask what changed."
+    return f"Signal: {told}. A signal is a reason to ask what changed."
 
 
 _DEFINITIONS = (

@@ -73,6 +73,14 @@ from (values ('within target', 'ALDER', 60, 57), ('within target', 'BIRCH', 50, 
     ('custody fault', 'ALDER', 60, 1), ('custody fault', 'BIRCH', 50, 2), ('custody fault', 'CEDAR', 8, 0),
     ('record held back', 'ALDER', 60, 0), ('record held back', 'BIRCH', 50, 0), ('record held back', 'CEDAR', 8, 0)
 ) as v (measure, location_id, n, k);
+create table marts.home_medians as
+select
+    location_id, case_count, case when n > 9 then 96.5 + slot end::double as median_hours,
+    case when n > 9 then 150.0 + slot end::double as p90_hours, case when n > 9 then 90.0 end::double as usual_low_hours,
+    case when n > 9 then 104.0 end::double as usual_high_hours,
+    case when n > 9 then 'within what chance gives' else 'too few to judge' end as verdict
+from (values ('ALDER', 20, 20::bigint, 0), ('BIRCH', 20, 20::bigint, 1), ('CEDAR', 9, 9::bigint, 2))
+    as v (location_id, n, case_count, slot);
 create table marts.like_with_like as
 select location_id, event_count as within_target_count, case_count, share as crude_share, share * 0.98 as standardised_share,
     0.03::double as standard_error, 0.97::double as covered_share, 6::bigint as stratum_count
@@ -97,6 +105,35 @@ cross join (values
     ('received_to_cared', 'Received to refrigerated or embalmed', 12),
     ('call_to_disposition', 'First call to final disposition', 96)
 ) as s (step_code, step_name, base);
+create table marts.weekly_figures as
+select
+    location_id, measure, step_code, week_start, week_label, figure, finished_count as case_count,
+    (25 - w)::integer as weeks_ago, w between 13 and 25 as is_judged
+from (
+    select
+        t.location_id, m.measure, t.step_code, t.week_start, t.week_label, t.finished_count,
+        case when m.measure = 'median hours' then t.median_hours else t.finished_count end as figure,
+        (t.week_start - date '2026-05-18') // 7 as w
+    from marts.weekly_turnaround as t
+    cross join (values ('median hours'), ('cases called'), ('cases finished')) as m (measure)
+    where m.measure = 'median hours' or t.step_code = 'call_to_disposition'
+);
+create table marts.usual_ranges as
+select
+    location_id, measure, step_code, max(case when weeks_ago = 0 then figure end) as last_figure,
+    max(case when weeks_ago = 0 then case_count end) as last_case_count,
+    avg(figure) filter (where is_judged) as recent_mean, count(figure) filter (where is_judged) as week_count,
+    count(figure) filter (where weeks_ago > 12) as earlier_week_count,
+    case when count(figure) > 0 then avg(figure) end as usual_centre,
+    case when count(figure) > 0 then greatest(avg(figure) - 9, 0) end as usual_low,
+    case when count(figure) > 0 then avg(figure) + 9 end as usual_high,
+    case when location_id = 'BIRCH' then 1 else 0 end::bigint as outside_count, 3::bigint as longest_run,
+    5::bigint as crossing_count,
+    case when location_id = 'BIRCH' then '1 of 13 weeks outside the limits' end as signal,
+    case when count(figure) = 0 then 'too few weeks' when location_id = 'BIRCH' then 'signal' else 'as usual' end as verdict
+from marts.weekly_figures
+group by location_id, measure, step_code;
+
 
 create table marts.chemical_use_by_case as
 select

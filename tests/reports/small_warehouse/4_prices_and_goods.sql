@@ -97,11 +97,6 @@ select
     location_id, location_name, location_kind, time_zone, jurisdiction,
     case when location_kind = 'funeral_home' then 14 + slot else 0 end::bigint as case_count,
     4::bigint as open_count, 8::bigint as cremation_count, 6::bigint as burial_count,
-    case when location_id = 'CEDAR' then 9 when location_kind = 'funeral_home' then 20 else 0 end::bigint as finished_count,
-    case when location_id in ('ALDER', 'BIRCH') then 96.5 + slot end::double as median_hours_call_to_disposition,
-    case when location_id in ('ALDER', 'BIRCH') then 150.0 + slot end::double as p90_hours_call_to_disposition,
-    case when location_id in ('ALDER', 'BIRCH') then 0.8 - slot / 10.0 end::double as within_target_share,
     1::bigint as held_case_count, 2::bigint as findings_critical, 3::bigint as findings_major,
-    120.50::decimal(18, 2) as charges_above_list_amount,
-    case when location_id = 'CARE' then 231.5 end::double as formaldehyde_g_per_embalming
+    120.50::decimal(18, 2) as charges_above_list_amount
 from (select *, row_number() over (order by location_id) - 1 as slot from accepted.locations);
