@@ -85,6 +85,7 @@ def _text(column: Column, value: Any) -> Cell:
 
 _PRINTERS: dict[Kind, Callable[[Column, Any], Cell]] = {
     Kind.NUMBER: lambda column, v: Cell(words.number(v, column.decimals)),
+    Kind.PLACE: lambda column, v: Cell("all homes") if v == "(group)" else _text(column, v),
     Kind.LINE: lambda _, v: Cell(str(v)),
     Kind.SHARE: lambda _, v: Cell(words.share(float(v))),
     Kind.DAY: lambda _, v: Cell(f"{v:%Y-%m-%d}"),

@@ -14,9 +14,15 @@ with points as (
 ),
 
 earlier as (
-    select *
+    -- The first two weeks on record would look quiet and quick: exports begin within a week, and cases begun before
+    -- them are not there to finish.
+    select points.*
     from points
-    where not is_judged
+    cross join (
+        select min(point_number) + 2 as first_point
+        from points
+    ) as begun
+    where not points.is_judged and points.point_number >= begun.first_point
 ),
 
 limits as (
@@ -109,7 +115,7 @@ select
     cast(week_count as bigint) as week_count,
     cast(point_count as bigint) as earlier_week_count,
     centre_value as usual_centre,
-    greatest(lower_value, 0) as usual_low,
+    case when lower_value < 0 then 0 else lower_value end as usual_low,
     upper_value as usual_high,
     cast(outside_count as bigint) as outside_count,
     cast(longest_run as bigint) as longest_run,

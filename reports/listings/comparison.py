@@ -13,28 +13,6 @@ from reports.warehouse import Warehouse
 FEWEST = 10
 
 
-def homes_table() -> Listing:
-    return Listing(
-        "homes",
-        "The places side by side, in their fixed order",
-        """select location_id, location_name, location_kind, case_count, open_count,
-    cremation_count, burial_count, held_case_count, time_zone, jurisdiction
-from marts.location_comparison
-order by location_id""",
-        (
-            Column("location_id", "Place", Kind.PLACE),
-            Column("location_kind", "Kind", Kind.CODE),
-            Column("case_count", "Cases", Kind.NUMBER),
-            Column("open_count", "Open", Kind.NUMBER),
-            Column("cremation_count", "Cremated", Kind.NUMBER),
-            Column("burial_count", "Buried", Kind.NUMBER),
-            Column("held_case_count", "Cases held back", Kind.NUMBER),
-        ),
-        source=mart("location_comparison"),
-        none=State(Mark.NOT_CHECKED, "No location was accepted, so none is compared."),
-    )
-
-
 def medians_table() -> Listing:
     return Listing(
         "medians",
@@ -57,19 +35,24 @@ order by location_id""",
     )
 
 
-def money_table() -> Listing:
+def places_table() -> Listing:
     return Listing(
-        "risk",
-        "What could cost: findings and charges by place",
-        """select location_id, location_kind, case_count, findings_critical, findings_major,
-    charges_above_list_amount
+        "places",
+        "The places side by side, with what could cost",
+        """select location_id, location_name, location_kind, case_count, open_count,
+    cremation_count, burial_count, findings_critical, findings_major, charges_above_list_amount,
+    held_case_count, time_zone, jurisdiction
 from marts.location_comparison
 order by location_id""",
         (
             Column("location_id", "Place", Kind.PLACE),
+            Column("location_kind", "Kind", Kind.CODE),
+            Column("case_count", "Cases", Kind.NUMBER),
+            Column("open_count", "Open", Kind.NUMBER),
+            Column("cremation_count", "Cremated", Kind.NUMBER),
+            Column("burial_count", "Buried", Kind.NUMBER),
             Column("findings_critical", "Critical findings", Kind.NUMBER),
             Column("findings_major", "Major findings", Kind.NUMBER),
-            Column("case_count", "Of cases", Kind.NUMBER),
             Column(
                 "charges_above_list_amount",
                 f"Above list ({words.CURRENCY})",
@@ -80,7 +63,7 @@ order by location_id""",
         ),
         source=mart("location_comparison"),
         none=State(Mark.NOT_CHECKED, "No location was accepted, so none is compared."),
-        note="The usual of all three is none. A place with more cases has more findings.",
+        note="The usual of the last three is none. A place with more cases has more findings.",
     )
 
 

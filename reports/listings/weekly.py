@@ -12,13 +12,15 @@ from reports.warehouse import Warehouse, literal
 
 
 def weekly_points(
-    warehouse: Warehouse, measure: str, step: str
+    warehouse: Warehouse, measure: str, step: str, *, with_running: bool = False
 ) -> dict[str, list[tuple[date, float | None, int]]]:
-    """Place -> (Monday, figure, cases) of the judged weeks and the running one, in time order."""
+    """Place -> (Monday, figure, cases) of the judged weeks, in time order; perhaps the running one.
+    """
+    weeks = f"between {-1 if with_running else 0} and {WEEKS_SHOWN - 1}"
     rows = warehouse.rows(
         "select location_id, week_start, figure, case_count from marts.weekly_figures "
         f"where measure = {literal(measure)} and step_code = {literal(step)} "
-        f"and weeks_ago < {WEEKS_SHOWN} order by location_id, week_start"
+        f"and weeks_ago {weeks} order by location_id, week_start"
     )
     points: dict[str, list[tuple[date, float | None, int]]] = {}
     for place, monday, figure, cases in cast("list[tuple[str, date, float | None, int]]", rows):

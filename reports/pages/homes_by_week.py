@@ -73,7 +73,7 @@ def _title(warehouse: Warehouse, signals: int) -> Title:
         return say("{judged} judged, none differs from its own past by more than chance gives",
                    judged=judged)  # fmt: skip
     return say(
-        "{judged} judged, {signals} more than chance gives",
+        "{judged} judged, {signals} by more than chance gives",
         judged=judged,
         signals=warehouse.fact(
             f"select count(*) {_OWN} and signal is not null",
@@ -92,8 +92,8 @@ def _panels(
     values = {home: _by_week(points[home], mondays) for home in homes}
     if not any(v is not None for figures in values.values() for v in figures):
         return []
-    usual = {home: limits for home, limits in usual_ranges(warehouse, measure, WHOLE).items()
-             if home in values}  # fmt: skip
+    ranges = usual_ranges(warehouse, measure, WHOLE)
+    usual = {home: ranges[home] for home in homes if home in ranges}
     ranged = [
         f"{warehouse.name_of(home)} {words.number(band.lower, 1)} to {words.number(band.upper, 1)}"
         for home, band in usual.items()
@@ -103,11 +103,9 @@ def _panels(
         caption,
         subtitle,
         "usual",
-        f"Grey band: what is usual for the home ({'; '.join(ranged)}), from earlier weeks. The "
-        "last week is not over and is not judged."
+        f"Grey band: what is usual for the home ({'; '.join(ranged)}), from earlier weeks."
         if ranged
-        else "Fewer than 10 earlier weeks with a figure: no usual range is drawn. The last week "
-        "is not over and is not judged.",
+        else "Fewer than 10 earlier weeks with a figure: no usual range is drawn.",
     )
     places = [
         (home, f"{warehouse.name_of(home)} ({home})", warehouse.places[home].slot) for home in homes
@@ -126,7 +124,7 @@ def _by_week(
 _DEFINITIONS = (
     ("Usual range", "Mean of a home's weeks before the last 13, plus and minus 3 times their mean "
      "moving range over 1.128 (NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.2), from 10 "
-     "weeks or more. A missing week is a gap."),
+     "weeks or more; the first two weeks on record are left out. A missing week is a gap."),
     ("Signal", "A week outside the range, an unusually long run of weeks on one side of the "
      "centre, or unusually few crossings of it (PLoS ONE 2014, 9(11) e113825). A signal is a "
      "reason to ask what changed. Of a hundred figures that did not change a few signal by "

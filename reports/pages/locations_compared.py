@@ -9,11 +9,10 @@ from reports.charts.funnel import FunnelPoint, funnel_chart, outside
 from reports.content import Content, Page, Section
 from reports.listings.comparison import (
     FEWEST,
-    homes_table,
     like_table,
     medians_table,
-    money_table,
     oldest_table,
+    places_table,
     shares_table,
 )
 from reports.listings.pace import chance_table
@@ -47,14 +46,14 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         "Places stand in a fixed order; nothing here is a ranking.",
         Mark.CRITICAL if critical else Mark.INFO,
         (
-            Section("What could end us", (oldest_table(), money_table())),
+            Section("What could end us", (oldest_table(), places_table())),
             Section("Is it more than chance", (*_funnels(warehouse), shares_table(warehouse))),
             Section(
                 "Like with like", (like_table(), chance_table(f"t.step_code = '{WHOLE}'"))
             ),
             Section(
                 "Side by side",
-                (*_medians(warehouse), medians_table(), last_week_table(WHOLE), homes_table()),
+                (*_medians(warehouse), medians_table(), last_week_table(WHOLE)),
             ),
         ),
         definitions=_DEFINITIONS,

@@ -128,10 +128,11 @@ def _weeks(warehouse: Warehouse) -> list[Week]:
         f"where location_id = '(group)' and step_code = '{WHOLE}'"
     )
     highs = dict(cast("list[tuple[date, float | None]]", rows))
+    points = weekly_points(warehouse, "median hours", WHOLE, with_running=True)
     this_week = warehouse.scalar("select max(week_start) from marts.weekly_figures")
     return [
         Week(monday, figure, highs.get(monday), cases, monday != this_week)
-        for monday, figure, cases in weekly_points(warehouse, "median hours", WHOLE)["(group)"]
+        for monday, figure, cases in points["(group)"]
         if cases or monday != this_week
     ]
 
