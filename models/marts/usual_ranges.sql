@@ -13,15 +13,17 @@ with points as (
     where weeks_ago >= 0
 ),
 
+begun as (
+    select min(point_number) + 2 as first_point
+    from points
+),
+
 earlier as (
     -- The first two weeks on record would look quiet and quick: exports begin within a week, and cases begun before
     -- them are not there to finish.
     select points.*
     from points
-    cross join (
-        select min(point_number) + 2 as first_point
-        from points
-    ) as begun
+    cross join begun
     where not points.is_judged and points.point_number >= begun.first_point
 ),
 
