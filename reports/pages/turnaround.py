@@ -9,7 +9,7 @@ from reports.charts.band import UsualRange
 from reports.charts.figure import Head
 from reports.charts.weekly import Week, weekly_chart
 from reports.content import Block, Content, Links, Page, Paragraph, Section
-from reports.listings.pace import chance_table, split_table, started_table
+from reports.listings.pace import split_table
 from reports.listings.stuck import (
     UNTIMED,
     stuck_table,
@@ -39,12 +39,16 @@ PAGE = Page(
     audiences=(OPERATIONS, OWNER),
     marts=("marts.weekly_turnaround", "marts.case_steps", "marts.weekly_flow",
            "marts.weekly_figures", "marts.usual_ranges",
-           "marts.stuck_list", "marts.wait_split", "marts.flow_checks",
-           "marts.started_turnaround", "marts.homes_against_the_rest"),
+           "marts.stuck_list", "marts.wait_split", "marts.flow_checks"),
     feeds=("cases", "custody_events"),
     families=("turnaround",),
     order=10,
 )
+
+_STILL_WAITING = Links((
+    ("still_waiting.html", "How long what was begun still waits: curves, medians of every step, "
+     "and each home against the others", None),
+))  # fmt: skip
 
 
 def build(warehouse: Warehouse, audience: Audience) -> Content:
@@ -59,7 +63,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     links = tuple((path, content.title.text, None) for path, content in weekly.items())
     sections = [
         _pace(warehouse, week, shown, usual, told, links),
-        Section("Counting those who still wait", (started_table(), chance_table())),
+        Section("Counting those who still wait", (_STILL_WAITING,)),
         Section("Where the hours went", (split_table(),)),
         Section("Does the count of people add up", (flow_table(warehouse, week), averages_table())),
     ]
@@ -198,8 +202,6 @@ _DEFINITIONS = (
     ("Median, 9 in 10 within", "The 50th and 90th percentile (interpolated) of the cases finished "
      "in the week. Fewer than 10 cases: the count alone. A median of finished cases leaves out "
      "those still open, so read it beside the list of open steps."),
-    ("Product limit", "Kaplan-Meier: cases that are still open count as waiting up to the as-of "
-     "time. Interval by Greenwood's variance on the log-log scale (Brookmeyer and Crowley 1982)."),
     ("Usual range", "Mean of earlier weekly medians plus and minus 3 times their mean moving range "
      "over 1.128 (NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.2). Signals: a week "
      "outside it, an unusually long run on one side, unusually few crossings."),

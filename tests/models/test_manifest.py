@@ -36,7 +36,7 @@ MARTS = {
     "finding_changes", "findings", "held_back",
     "homes_against_the_rest", "location_comparison", "merchandise_by_month", "merchandise_matched",
     "price_list_completeness", "price_list_in_force", "rule_states", "started_turnaround",
-    "stock_roll_forward", "weekly_flow", "weekly_turnaround",
+    "stock_roll_forward", "waiting_curves", "weekly_flow", "weekly_turnaround",
 }  # fmt: skip
 _GRAIN = re.compile(r"One row per [^.]+\.$")
 

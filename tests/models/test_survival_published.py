@@ -1,7 +1,7 @@
 """Product limit, its median and the log-rank test against a published trial and a library."""
 
 import random
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from math import exp, isnan, log, sqrt
 from statistics import mean, median
 from typing import Any
@@ -11,14 +11,7 @@ import pytest
 from statsmodels.duration.survfunc import SurvfuncRight, survdiff
 
 from tests.models.conftest import EmptyBuild
-
-#: Time and whether the event was seen (otherwise the case was only seen so long).
-Seen = tuple[float, bool]
-
-#: Weeks of remission in acute leukaemia: Freireich and others, Blood 1963, 21:699; as reprinted in
-#: many textbooks of survival analysis. A star: still in remission.
-_TREATED = "6 6 6 6* 7 9* 10 10* 11* 13 16 17* 19* 20* 22 23 25* 32* 32* 34* 35*"
-_PLACEBO = "1 1 2 2 3 4 4 5 5 8 8 8 8 11 11 12 12 15 17 22 23"
+from tests.models.survival_data import PLACEBO, TREATED, Seen, grouped, random_cases, trial
 
 #: The same textbooks: week -> share in remission, Greenwood's standard error.
 TREATED_CURVE = {
@@ -27,28 +20,9 @@ TREATED_CURVE = {
 }  # fmt: skip
 
 
-def _trial(text: str) -> list[Seen]:
-    return [(float(word.rstrip("*")), not word.endswith("*")) for word in text.split()]
-
-
-def _grouped(rows: Iterable[tuple[Any, ...]], keys: Sequence[str]) -> str:
-    """SQL of grouped times: key columns, hours, finished_count, open_count."""
-    listed = ", ".join(
-        "(" + ", ".join([*(f"'{key}'" for key in row[:-2]), str(row[-2]), str(row[-1])]) + ")"
-        for row in rows
-    )
-    names = ", ".join(keys)
-    return (
-        f"select {names}, hours, count(case when seen then 1 end) as finished_count, "
-        "count(case when not seen then 1 end) as open_count "
-        f"from (select {names}, cast(hours as double) as hours, seen from (values {listed}) "
-        f"as listed ({names}, hours, seen)) as typed group by {names}, hours"
-    )
-
-
 def _curves(build: EmptyBuild, groups: dict[str, list[Seen]]) -> dict[str, list[tuple[Any, ...]]]:
     """Group -> hours, finished_count, share, standard error, lower and upper end, by hours."""
-    times = _grouped(((g, t, s) for g, seen in groups.items() for t, s in seen), ["cohort"])
+    times = grouped(((g, t, s) for g, seen in groups.items() for t, s in seen), ["cohort"])
     rows = build.rows(
         f"with times as ({times}) select cohort, hours, finished_count, still_open_share, "
         "still_open_se, still_open_low_share, still_open_high_share "
@@ -59,7 +33,7 @@ def _curves(build: EmptyBuild, groups: dict[str, list[Seen]]) -> dict[str, list[
 
 def _medians(build: EmptyBuild, groups: dict[str, list[Seen]]) -> dict[str, tuple[Any, ...]]:
     """Group -> median, its lower and upper end, median of the finished alone."""
-    times = _grouped(((g, t, s) for g, seen in groups.items() for t, s in seen), ["cohort"])
+    times = grouped(((g, t, s) for g, seen in groups.items() for t, s in seen), ["cohort"])
     rows = build.rows(
         f"with times as ({times}), curves as ({{{{ survival_curve('times', ['cohort']) }}}}) "
         "select cohort, median_hours, median_low_hours, median_high_hours, naive_median_hours "
@@ -68,18 +42,8 @@ def _medians(build: EmptyBuild, groups: dict[str, list[Seen]]) -> dict[str, tupl
     return {row[0]: row[1:] for row in rows}
 
 
-def _random(seed: int, cases: int, slowness: float = 1.0) -> list[Seen]:
-    """Cases with ties; open ones seen for a random while."""
-    dice = random.Random(seed)
-    made: list[Seen] = []
-    for _ in range(cases):
-        needed, seen_for = dice.expovariate(1 / (12 * slowness)), dice.uniform(0, 40)
-        made.append((float(int(min(needed, seen_for)) + 1), needed <= seen_for))
-    return made
-
-
 def test_curve_is_that_of_the_published_trial(empty_build: EmptyBuild) -> None:
-    curve = _curves(empty_build, {"treated": _trial(_TREATED)})["treated"]
+    curve = _curves(empty_build, {"treated": trial(TREATED)})["treated"]
     events = {row[0]: row for row in curve if row[1]}
     assert {t: (round(r[2], 4), round(r[3], 4)) for t, r in events.items()} == {
         float(t): pytest.approx(published, abs=0.00001) for t, published in TREATED_CURVE.items()
@@ -90,22 +54,22 @@ def test_curve_is_that_of_the_published_trial(empty_build: EmptyBuild) -> None:
 
 
 def test_medians_are_those_of_the_published_trial(empty_build: EmptyBuild) -> None:
-    found = _medians(empty_build, {"t": _trial(_TREATED), "p": _trial(_PLACEBO)})
+    found = _medians(empty_build, {"t": trial(TREATED), "p": trial(PLACEBO)})
     assert (found["t"][0], found["p"][0]) == (23, 8)
     # What statistics packages print for these data on the log-log scale; statsmodels here.
     assert found["t"][1:3] == (13, None)
     assert found["p"][1:3] == (4, 11)
     for group, upper in (("t", np.inf), ("p", 11)):
-        trial = _trial(_TREATED if group == "t" else _PLACEBO)
-        library = SurvfuncRight([t for t, _ in trial], [int(s) for _, s in trial])
+        seen = trial(TREATED if group == "t" else PLACEBO)
+        library = SurvfuncRight([t for t, _ in seen], [int(s) for _, s in seen])
         with np.errstate(all="ignore"):
             assert library.quantile_ci(0.5, method="cloglog") == (found[group][1], upper)
 
 
 def test_log_rank_is_that_of_the_published_trial(empty_build: EmptyBuild) -> None:
     # Expected 19.25 and 10.75, chi-square 16.79 on one degree of freedom, in the same textbooks.
-    rows = [("one", "t", t, s) for t, s in _trial(_TREATED)]
-    rows += [("one", "p", t, s) for t, s in _trial(_PLACEBO)]
+    rows = [("one", "t", t, s) for t, s in trial(TREATED)]
+    rows += [("one", "p", t, s) for t, s in trial(PLACEBO)]
     found = _log_rank(empty_build, [("s", *row) for row in rows])
     assert found["s", "t"][:2] == (9, pytest.approx(19.25, abs=0.005))
     assert found["s", "p"][:2] == (21, pytest.approx(10.75, abs=0.005))
@@ -120,7 +84,7 @@ def _log_rank(
 
     Rows: test, stratum, home, time, whether its end was seen.
     """
-    times = _grouped(rows, ["test", "stratum", "location_id"])
+    times = grouped(rows, ["test", "stratum", "location_id"])
     found = build.rows(
         f"with times as ({times}), tested as ({{{{ log_rank('times', ['test'], ['stratum']) }}}}), "
         "judged as (select tested.*, "
@@ -133,7 +97,7 @@ def _log_rank(
 
 def test_curves_are_those_of_the_library(empty_build: EmptyBuild) -> None:
     """statsmodels 0.14 and later, SurvfuncRight: share and standard error at each event."""
-    groups = {f"g{n}": _random(n, n) for n in (1, 2, 3, 5, 8, 13, 40, 200, 900)}
+    groups = {f"g{n}": random_cases(n, n) for n in (1, 2, 3, 5, 8, 13, 40, 200, 900)}
     for group, curve in _curves(empty_build, groups).items():
         seen = groups[group]
         if not any(s for _, s in seen):
@@ -168,7 +132,7 @@ def test_medians_and_their_intervals_are_those_of_the_library(empty_build: Empty
     Its median is the first time with less than a half open, where ours is the middle of a stretch
     at exactly a half; its interval ends with the last time whose own test does not reject a half.
     """
-    groups = {f"g{seed}": _random(seed, 10 + 7 * seed) for seed in range(30)}
+    groups = {f"g{seed}": random_cases(seed, 10 + 7 * seed) for seed in range(30)}
     curves, medians = _curves(empty_build, groups), _medians(empty_build, groups)
     compared = 0
     for group, seen in groups.items():
@@ -188,7 +152,7 @@ def test_medians_and_their_intervals_are_those_of_the_library(empty_build: Empty
 
 
 def test_without_open_cases_the_median_is_the_ordinary_one(empty_build: EmptyBuild) -> None:
-    groups = {f"g{n}": [(t, True) for t, _ in _random(n, n)] for n in range(1, 40)}
+    groups = {f"g{n}": [(t, True) for t, _ in random_cases(n, n)] for n in range(1, 40)}
     for group, (found, _, _, naive) in _medians(empty_build, groups).items():
         assert found == naive == median(t for t, _ in groups[group])
 
@@ -213,13 +177,13 @@ def test_log_rank_is_that_of_the_library(empty_build: EmptyBuild) -> None:
     for seed in range(8):
         for place, home in enumerate(["A", "B", "C"]):
             for layer, stratum in enumerate(["intact", "autopsied", "other"][: 1 + seed % 3]):
-                cases = _random(
+                cases = random_cases(
                     1000 * seed + 10 * place + layer, 6 + 9 * place + 20 * (seed % 4),
                     1 + 0.25 * place * (seed % 3) + layer,
                 )  # fmt: skip
                 rows += [(f"s{seed}", stratum, home, t, s) for t, s in cases]
         # A stratum that one home alone has says nothing about it.
-        rows += [(f"s{seed}", "alone", "A", t, s) for t, s in _random(seed, 9)]
+        rows += [(f"s{seed}", "alone", "A", t, s) for t, s in random_cases(seed, 9)]
     found = _log_rank(empty_build, rows)
     assert len(found) == 24
     for (seed_name, home), (_, _, chi_square, p) in found.items():
@@ -237,8 +201,8 @@ def test_log_rank_is_that_of_the_library(empty_build: EmptyBuild) -> None:
 def test_a_home_without_anyone_to_be_compared_with_has_no_statistic(
     empty_build: EmptyBuild,
 ) -> None:
-    rows = [("s", "intact", "A", t, s) for t, s in _random(1, 300)]
-    rows += [("s", "autopsied", "B", t, s) for t, s in _random(2, 300)]
+    rows = [("s", "intact", "A", t, s) for t, s in random_cases(1, 300)]
+    rows += [("s", "autopsied", "B", t, s) for t, s in random_cases(2, 300)]
     assert [row[2:] for row in _log_rank(empty_build, rows).values()] == [(None, None)] * 2
 
 

@@ -166,3 +166,13 @@ select location_id, 'call_to_disposition' as step_code, date '2026-11-02' as wee
     10::bigint as finished_count, null::double as was_median_hours, 101.5::double as median_hours,
     'newer records of AL-26-0001 <b>' as why, timestamp '2026-11-09 12:00:00' as printed_at
 from (select '(group)' as location_id union all select 'ALDER');
+-- CEDAR began too few for a curve.
+update marts.started_turnaround set started_count = 8, finished_count = 3, median_hours = null, median_low_hours = null
+where location_id = 'CEDAR';
+create table marts.waiting_curves as
+select location_id, 'call_to_disposition' as step_code, n * 12.0::double as hours, 20 - n::bigint as at_risk_count,
+    n::bigint as finished_count, 1 - n / 25.0::double as still_open_share,
+    case when n > 0 then 0.9 - n / 20.0 end::double as still_open_low_share,
+    case when n > 0 then 1 - n / 40.0 end::double as still_open_high_share
+from range(0, 11) as r (n)
+cross join (values ('ALDER'), ('BIRCH'), ('(group)')) as l (location_id);
