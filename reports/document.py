@@ -101,7 +101,7 @@ class DocumentWriter:
             return root + self.case_pages[case] if case in self.case_pages else None
 
         views = {
-            t.listing.slug: table_view(t, self.warehouse, self._may_see_names, case_page)
+            t.listing.slug: table_view(t, self.warehouse, self._may_see_names, case_page, root)
             for t in tables
         }
         return render(content, Place(root, nav, self.audience is PUBLIC), self.issue, views)

@@ -1,6 +1,7 @@
 """Tables as a page declares them."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 import polars as pl
@@ -50,7 +51,7 @@ class Column:
 
     ``zone_by`` names the column whose place decides the clock of an instant; ``limit`` the column
     with the tick of a bar; ``empty`` the code for a null. ``is_whole`` text is never cut (wording
-    of the law).
+    of the law). ``links``: value as text -> address in the audience's folder of what stands behind.
     """
 
     name: str
@@ -61,6 +62,7 @@ class Column:
     limit: str | None = None
     empty: str = "[x]"
     is_whole: bool = False
+    links: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -12,11 +12,13 @@ MOST_BARS = 16
 
 @dataclass(frozen=True)
 class Bar:
-    """``is_urgent`` bars carry the accent; the word stands in ``name`` as well."""
+    """``is_urgent`` bars carry the accent; the word stands in ``name`` as well. ``href`` is the
+    page of what the bar counts."""
 
     name: str
     value: float
     is_urgent: bool = False
+    href: str = ""
 
 
 def bar_chart(head: Head, bars: list[Bar], unit: str, decimals: int = 0) -> Chart:
@@ -30,13 +32,13 @@ def bar_chart(head: Head, bars: list[Bar], unit: str, decimals: int = 0) -> Char
             "textposition": "outside", "cliponaxis": False, "textfont": {"color": INK},
             "marker": {"color": [ACCENT if bar.is_urgent else GREY for bar in shown],
                        "line": {"color": INK, "width": 1}},
-            "hoverinfo": "skip",
+            "hoverinfo": "none", "customdata": [bar.href for bar in shown],
         }
     ]  # fmt: skip
     layout: dict[str, object] = {
         "xaxis": {"rangemode": "tozero", "title": {"text": unit}, "showgrid": False, "nticks": 6},
         "yaxis": {"type": "category", "autorange": "reversed", "showgrid": False, "ticks": "",
-                  "ticksuffix": " "},
+                  "tickmode": "linear", "ticksuffix": " "},
         "margin": {"l": 16, "r": 48, "t": 8, "b": 48},
         "bargap": 0.35,
     }  # fmt: skip

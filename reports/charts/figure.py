@@ -28,6 +28,10 @@ class Head:
     note: str = ""
 
 
+#: For the note of a chart whose marks lead on; the table's links are for whoever uses no mouse.
+OPENS = "Each mark opens the list behind it; so does its row in the table."
+
+
 @dataclass(frozen=True)
 class Chart:
     """``summary`` is what a screen reader says in place of the picture."""

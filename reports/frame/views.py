@@ -1,7 +1,7 @@
 """A listing as the template prints it."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import polars as pl
 
@@ -70,11 +70,16 @@ def table_view(
     clock: Clock,
     may_see_names: bool,
     case_page: Callable[[str], str | None],
+    root: str = "",
 ) -> TableView:
-    """``case_page`` gives the address of a case's sheet, where there is one."""
+    """``case_page`` gives the address of a case's sheet, where there is one; ``root`` is the way
+    to the audience's folder."""
     listing = table.listing
     columns = listing.visible_columns(may_see_names)
-    printed = [_linked(column, cells(column, table.frame, clock), case_page) for column in columns]
+    printed = [
+        _linked(column, cells(column, table.frame, clock), table.frame, case_page, root)
+        for column in columns
+    ]
     used = {cell.text for column in printed for cell in column if cell.is_code}
     return TableView(
         listing.slug,
@@ -131,8 +136,18 @@ def _safe(text: str) -> str:
 
 
 def _linked(
-    column: Column, printed: list[Cell], case_page: Callable[[str], str | None]
+    column: Column,
+    printed: list[Cell],
+    frame: pl.DataFrame,
+    case_page: Callable[[str], str | None],
+    root: str,
 ) -> list[Cell]:
+    if column.links and printed:
+        found = [column.links.get(str(value)) for value in frame[column.name].to_list()]
+        return [
+            replace(cell, href=root + href) if href else cell
+            for cell, href in zip(printed, found, strict=True)
+        ]
     if column.kind is not Kind.CASE:
         return printed
     return [

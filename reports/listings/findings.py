@@ -1,5 +1,8 @@
 """Tables of findings and of rules."""
 
+from collections.abc import Mapping
+
+from reports import words
 from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing, mart
 from reports.warehouse import Warehouse, literal
@@ -117,6 +120,20 @@ def place_table(warehouse: Warehouse, place: str, name: str) -> Listing:
     )
 
 
+def rule_table(rule_code: str) -> Listing:
+    """What one rule found, newest first."""
+    return Listing(
+        "findings",
+        f"Findings of the rule: {words.plain(rule_code)}",
+        _sql(f"rule_code = {literal(rule_code)}"),
+        (*_COLUMNS[:2], *_COLUMNS[3:]),
+        source=mart("findings"),
+        none=State(Mark.CHECKED, "This rule found nothing."),
+        personal=("decision_reason", "decided_by"),
+        shown=120,
+    )
+
+
 def changes_table() -> Listing:
     return Listing(
         "changes",
@@ -205,7 +222,8 @@ _STATE_ORDER = """case s.state when 'not checked' then 0 when 'found' then 1 whe
     else 3 end"""
 
 
-def rules_found_table() -> Listing:
+def rules_found_table(pages: Mapping[str, str]) -> Listing:
+    """``pages``: rule -> the page of what it found."""
     return Listing(
         "by-rule",
         "Findings by rule",
@@ -216,7 +234,7 @@ left join quality.rules as r on s.rule_code = r.rule_code
 where s.effect = 'reported' and s.state = 'found'
 order by {_STATE_ORDER}, s.found_count desc, s.rule_code""",
         (
-            Column("rule_code", "Rule", Kind.CODE),
+            Column("rule_code", "Rule", Kind.CODE, links=pages),
             Column("severity", "Severity", Kind.MARK),
             Column("found_count", "Found", Kind.NUMBER),
             Column("says", "What it says"),

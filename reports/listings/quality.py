@@ -1,5 +1,8 @@
 """Tables of files, of what was held back, and of notes."""
 
+from collections.abc import Mapping
+
+from reports import words
 from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing, mart
 from reports.warehouse import Warehouse, literal
@@ -63,7 +66,8 @@ order by file_name""",
     )
 
 
-def rules_held_table() -> Listing:
+def rules_held_table(pages: Mapping[str, str]) -> Listing:
+    """``pages``: rule -> the page of the records that it names."""
     return Listing(
         "by-rule",
         "Held back, by rule",
@@ -76,7 +80,7 @@ left join quality.rules as r on h.rule_code = r.rule_code
 group by h.rule_code, {_SEVERITY}
 order by {_SEVERITY}, record_count desc, h.rule_code""",
         (
-            Column("rule_code", "Rule", Kind.CODE),
+            Column("rule_code", "Rule", Kind.CODE, links=pages),
             Column("severity", "Severity", Kind.MARK),
             Column("record_count", "Records", Kind.NUMBER),
             Column("file_count", "Files", Kind.NUMBER),
@@ -90,14 +94,17 @@ order by {_SEVERITY}, record_count desc, h.rule_code""",
     )
 
 
-def rejects_table() -> Listing:
+def rejects_table(rule_code: str | None = None) -> Listing:
+    """Every held-back record with its reason; those that one rule names when it is given."""
+    where = f"\nwhere rule_code = {literal(rule_code)}" if rule_code else ""
     return Listing(
         "records",
-        "The records, most severe first",
+        f"Held back by the rule: {words.plain(rule_code)}" if rule_code
+        else "The records, most severe first",
         f"""select case_number, rule_code, severity, feed, file_name, line, column_name, value,
     detail,
     record_key, says, mend, mended_by
-from quality.rejects_explained as r
+from quality.rejects_explained as r{where}
 order by {_SEVERITY}, rule_code, file_name, line, column_name, detail""",
         (
             Column("case_number", "Case", Kind.CASE, empty="[z]"),

@@ -3,14 +3,15 @@
 from reports import words
 from reports.audiences import COMPLIANCE, Audience
 from reports.cautions import FINDINGS
-from reports.charts.bars import Bar, bar_chart
-from reports.charts.figure import Head
+from reports.charts.bars import MOST_BARS, Bar, bar_chart
+from reports.charts.figure import OPENS, Head
 from reports.content import Block, Content, Links, Page, Section
 from reports.listings.findings import (
     age_table,
     answers_table,
     changes_table,
     place_table,
+    rule_table,
     rules_found_table,
     severity_table,
 )
@@ -39,6 +40,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     critical = warehouse.count(_COUNT + "'critical'")
     places = _places(warehouse)
     links = tuple((path, content.title.text, None) for path, content in places.items())
+    rules = _rules(warehouse)
     major = warehouse.count(_COUNT + "'major'")
     urgency = Mark.CRITICAL if critical else Mark.MAJOR if major else Mark.MINOR
     return Content(
@@ -51,7 +53,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
             Section("Critical: act now", (severity_table(warehouse, "critical"),)),
             Section("Major: act the same day", (severity_table(warehouse, "major"),)),
             Section("Since the last run", (changes_table(),)),
-            Section("By rule", _by_rule(warehouse)),
+            Section("By rule", _by_rule(rules)),
             Section(
                 "Minor and informational",
                 (severity_table(warehouse, "minor"), severity_table(warehouse, "info")),
@@ -60,7 +62,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         ),
         definitions=_DEFINITIONS,
         cautions=FINDINGS,
-        children=places,
+        children={**places, **_rule_sheets(warehouse, rules)},
     )
 
 
@@ -105,24 +107,60 @@ def _title(warehouse: Warehouse, critical: int) -> Title:
     )
 
 
-def _by_rule(warehouse: Warehouse) -> tuple[Block, ...]:
+def _rules(warehouse: Warehouse) -> list[tuple[str, str, int]]:
+    """(rule, severity, how many it found) of every rule that found anything, most severe first."""
     rows = warehouse.rows(
         "select rule_code, severity, found_count from marts.rule_states where effect = 'reported' "
         "and state = 'found' order by case severity when 'critical' then 0 when 'major' then 1 "
         "when 'minor' then 2 else 3 end, found_count desc, rule_code"
     )
-    table = rules_found_table()
-    if not rows:
+    return [(str(code), str(severity), int(str(count))) for code, severity, count in rows]
+
+
+def _rule_pages(rules: list[tuple[str, str, int]]) -> dict[str, str]:
+    """Rule -> page of what it found, for the rules that have a bar."""
+    return {code: f"findings/rule-{code}.html" for code, _, _ in rules[:MOST_BARS]}
+
+
+def _rule_sheets(
+    warehouse: Warehouse, rules: list[tuple[str, str, int]]
+) -> dict[str, Content]:
+    """One page a bar with the findings that it counts."""
+    return {
+        path: Content(
+            say(
+                "{count} of the rule: {rule}",
+                count=warehouse.fact(
+                    f"select count(*) from marts.findings where rule_code = {literal(code)}",
+                    lambda v: words.counted(v, "finding"),
+                ),
+                rule=When(words.plain(code)),
+            ),
+            "Everything that this rule found, answered or not, the newest first.",
+            Mark.INFO,
+            (Section("Findings", (rule_table(code),)),),
+            cautions=FINDINGS,
+        )
+        for code, path in _rule_pages(rules).items()
+    }
+
+
+def _by_rule(rules: list[tuple[str, str, int]]) -> tuple[Block, ...]:
+    pages = _rule_pages(rules)
+    table = rules_found_table(pages)
+    if not rules:
         return (table,)
     bars = [
-        Bar(f"{words.plain(str(code))} ({severity})", float(str(count)), severity == "critical")
-        for code, severity, count in rows
-    ]
+        Bar(f"{words.plain(code)} ({severity})", count, severity == "critical",
+            pages.get(code, ""))
+        for code, severity, count in rules
+    ]  # fmt: skip
     head = Head(
         "by-rule-bars",
         "Findings by rule, most severe first",
         "Count of findings at the as-of time; the word in brackets is the severity.",
         "by-rule",
+        OPENS,
     )
     return (bar_chart(head, bars, "findings"), table)
 

@@ -2,13 +2,13 @@
 
 from reports import words
 from reports.audiences import COMPLIANCE, OPERATIONS, Audience
-from reports.charts.bars import Bar, bar_chart
-from reports.charts.figure import Head
+from reports.charts.bars import MOST_BARS, Bar, bar_chart
+from reports.charts.figure import OPENS, Head
 from reports.content import Block, Content, Page, Section
 from reports.listings.quality import GIVEN, rejects_table, rules_held_table, send_back_tables
 from reports.marks import Mark
-from reports.titles import Title, say
-from reports.warehouse import Warehouse
+from reports.titles import Title, When, say
+from reports.warehouse import Warehouse, literal
 
 PAGE = Page(
     slug="held_back",
@@ -35,6 +35,7 @@ _CRITICAL = (
 
 def build(warehouse: Warehouse, audience: Audience) -> Content:
     critical, held = warehouse.count(_CRITICAL), warehouse.count(_HELD)
+    rules = _rules(warehouse)
     urgency = Mark.CRITICAL if critical else Mark.PARTLY if held else Mark.CHECKED
     return Content(
         _title(warehouse, held, critical),
@@ -43,10 +44,11 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         urgency,
         (
             Section("To send back, a list for each place", send_back_tables(warehouse)),
-            Section("By rule, and who mends it", _by_rule(warehouse)),
+            Section("By rule, and who mends it", _by_rule(rules)),
             Section("Each record", (rejects_table(),)),
         ),
         definitions=_DEFINITIONS,
+        children=_rule_sheets(warehouse, rules),
     )
 
 
@@ -65,23 +67,59 @@ def _title(warehouse: Warehouse, held: int, critical: int) -> Title:
     )
 
 
-def _by_rule(warehouse: Warehouse) -> tuple[Block, ...]:
+def _rules(warehouse: Warehouse) -> list[tuple[str, str, int]]:
+    """(rule, severity, records that it names) of every rule that holds any back, most first."""
     rows = warehouse.rows(
         "select rule_code, max(severity) as severity, sum(record_count) as record_count "
         "from marts.held_back group by rule_code order by record_count desc, rule_code"
     )
-    table = rules_held_table()
-    if not rows:
+    return [(str(code), str(severity), int(str(count))) for code, severity, count in rows]
+
+
+def _rule_pages(rules: list[tuple[str, str, int]]) -> dict[str, str]:
+    """Rule -> page of the records that it names, for the rules that have a bar."""
+    return {code: f"held_back/rule-{code}.html" for code, _, _ in rules[:MOST_BARS]}
+
+
+def _rule_sheets(
+    warehouse: Warehouse, rules: list[tuple[str, str, int]]
+) -> dict[str, Content]:
+    """One page a bar with the records that it counts."""
+    return {
+        path: Content(
+            say(
+                "{count} held back by the rule: {rule}",
+                count=warehouse.fact(
+                    "select coalesce(sum(record_count), 0)::bigint from marts.held_back "
+                    f"where rule_code = {literal(code)}",
+                    lambda v: words.counted(v, "record"),
+                ),
+                rule=When(words.plain(code)),
+            ),
+            "All files of this run. A record in which the rule finds two faults has two rows.",
+            Mark.INFO,
+            (Section("Each record", (rejects_table(code),)),),
+        )
+        for code, path in _rule_pages(rules).items()
+    }
+
+
+def _by_rule(rules: list[tuple[str, str, int]]) -> tuple[Block, ...]:
+    pages = _rule_pages(rules)
+    table = rules_held_table(pages)
+    if not rules:
         return (table,)
     bars = [
-        Bar(f"{words.plain(str(code))} ({severity})", float(str(count)), severity == "critical")
-        for code, severity, count in rows
-    ]
+        Bar(f"{words.plain(code)} ({severity})", count, severity == "critical",
+            pages.get(code, ""))
+        for code, severity, count in rules
+    ]  # fmt: skip
     head = Head(
         "by-rule-bars",
         "Held-back records by rule",
         "Count of records in all files of this run; the word in brackets is the severity.",
         "by-rule",
+        OPENS,
     )
     return (table, bar_chart(head, bars, "records"))
 

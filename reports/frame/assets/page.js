@@ -21,11 +21,33 @@
     return layout;
   }
 
+  /* A bar or point leads to the page of what it counts; the table under the chart has the same
+     links for whoever uses no mouse. Only addresses of pages beside this one are followed. */
+  function opens(points) {
+    var href = points && points[0] && points[0].customdata;
+    var isOurs = typeof href === "string" && /^[A-Za-z0-9_-]+(\/[A-Za-z0-9_-]+)*\.html$/.test(href);
+    return isOurs ? href : "";
+  }
+
+  function lead(box) {
+    box.on("plotly_hover", function (event) {
+      box.classList.toggle("leads", opens(event.points) !== "");
+    });
+    box.on("plotly_unhover", function () { box.classList.remove("leads"); });
+    box.on("plotly_click", function (event) {
+      var href = opens(event.points);
+      if (href) { window.location.assign(href); }
+    });
+  }
+
   document.querySelectorAll("script[data-chart]").forEach(function (source) {
     var box = document.getElementById(source.getAttribute("data-chart"));
     var figure = JSON.parse(source.textContent);
     window.Plotly.newPlot(box, figure.data, fit(figure.layout, box.clientWidth), {
       displayModeBar: false, displaylogo: false, responsive: true
-    }).then(function () { box.setAttribute("data-drawn", "yes"); });
+    }).then(function () {
+      lead(box);
+      box.setAttribute("data-drawn", "yes");
+    });
   });
 }());

@@ -1,0 +1,153 @@
+"""From a mark of a chart to what it counts: by mouse, by keyboard, and without a script."""
+
+import html
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.conftest import DemoRun
+from tests.reports.conftest import Reader, Site, until
+
+Figures = list[tuple[Path, dict[str, Any]]]
+
+
+def _figures(folder: Path) -> Figures:
+    return [
+        (page, json.loads(text))
+        for page in sorted(folder.rglob("*.html"))
+        for text in re.findall(
+            r"<script[^>]*data-chart[^>]*>(.*?)</script>", page.read_text(encoding="utf-8"), re.S
+        )
+    ]
+
+
+@pytest.fixture(scope="module")
+def demo_figures(demo_run: DemoRun) -> Figures:
+    return _figures(demo_run.site)
+
+
+def _marks(figures: Figures) -> Iterator[tuple[Path, dict[str, Any], int, str]]:
+    """Page, trace, place of the mark in it, address: of every mark that leads anywhere."""
+    for page, figure in figures:
+        for trace in figure["data"]:
+            for place, href in enumerate(trace.get("customdata", [])):
+                if href:
+                    yield page, trace, place, href
+
+
+def _first_number(page: Path) -> float:
+    title = re.search(r"<h1>(.*?)</h1>", page.read_text(encoding="utf-8"), re.S)
+    assert title, page
+    number = re.search(r"-?\d[\d,]*(?:\.\d+)?", re.sub(r"<[^>]+>", "", title[1]))
+    assert number, page
+    return float(number[0].replace(",", ""))
+
+
+def _links(page: Path) -> set[str]:
+    """Addresses of the links that stand in the page without any script."""
+    return set(re.findall(r'<a href="([^"]+)"', page.read_text(encoding="utf-8")))
+
+
+def test_each_mark_that_leads_leads_to_a_page_that_is_linked_without_a_script(
+    demo_figures: Figures, small: Site
+) -> None:
+    for figures in (demo_figures, _figures(small.folder)):
+        seen = set()
+        for page, _, _, href in _marks(figures):
+            assert (page.parent / href).is_file(), (page, href)
+            assert href in _links(page), (page, href)
+            seen.add(page.name)
+        assert seen >= PAGES
+
+
+#: Pages whose charts lead on.
+PAGES = {"findings.html", "held_back.html"}
+
+
+def test_every_bar_of_counts_has_a_page_whose_count_is_the_bar(
+    demo_figures: Figures, small: Site
+) -> None:
+    checked = 0
+    for figures in (demo_figures, _figures(small.folder)):
+        for page, figure in figures:
+            for trace in figure["data"]:
+                if (trace["type"], trace.get("orientation")) != ("bar", "h"):
+                    continue
+                for value, href in zip(trace["x"], trace["customdata"], strict=True):
+                    assert href, page
+                    assert _first_number(page.parent / href) == value, (page, href)
+                    checked += 1
+    assert checked > 40
+
+
+def test_every_bar_has_its_name_beside_it(demo_figures: Figures) -> None:
+    for page, figure in demo_figures:
+        if any(trace.get("orientation") == "h" for trace in figure["data"]):
+            assert figure["layout"]["yaxis"]["tickmode"] == "linear", page
+
+
+def _rows(page: Path, table: str) -> int:
+    text = page.read_text(encoding="utf-8")
+    inside = re.search(rf'id="t-{table}">.*?<tbody>(.*?)</tbody>', text, re.S)
+    return inside[1].count("<tr") if inside else 0
+
+
+def test_the_page_of_a_rule_lists_what_it_found(small: Site) -> None:
+    """Counted by hand from the SQL of the small warehouse."""
+    page = small.folder / "compliance" / "findings" / "rule-permit_missing.html"
+    assert _rows(page, "findings") == 2
+    assert html.unescape(page.read_text(encoding="utf-8")).count("AL-26-0001") >= 1
+    held = small.folder / "operations" / "held_back" / "rule-not_money.html"
+    assert _rows(held, "records") == 1
+    assert "=HYPERLINK" in held.read_text(encoding="utf-8")
+
+
+def test_a_click_on_a_bar_and_a_key_on_its_row_open_the_same_page(
+    demo_run: DemoRun, reader: Reader
+) -> None:
+    start = demo_run.site / "compliance" / "findings.html"
+    page = reader.open(start)
+    bars = next(f for p, f in _figures(start.parent) if p == start)["data"][0]
+    href = bars["customdata"][1]
+    bar = page.locator(".chart .point").nth(1)
+    bar.scroll_into_view_if_needed()
+    box = bar.bounding_box()
+    assert box
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    until(page, "document.querySelector('.chart').classList.contains('leads')")
+    page.mouse.click(x, y)
+    page.wait_for_url(f"**/{href}")
+    page.go_back()
+    page.locator(f'#t-by-rule a[href="{href}"]').press("Enter")
+    page.wait_for_url(f"**/{href}")
+    assert reader.errors == []
+
+
+@pytest.mark.parametrize("href", ["javascript:alert(1)", "//x.example/a.html", "../a.html", "a", 7])
+def test_an_address_that_is_not_of_a_page_beside_is_not_followed(
+    demo_run: DemoRun, reader: Reader, tmp_path: Path, href: object
+) -> None:
+    """A mark whose address was tampered with does nothing."""
+    source = demo_run.site / "compliance" / "findings.html"
+    text = source.read_text(encoding="utf-8")
+    tampered = f'"customdata":{json.dumps([href] * 16)}'
+    changed = re.sub(r'"customdata":\[[^\]]*\]', lambda _: tampered, text, count=1)
+    assert changed != text
+    (tmp_path / "assets").symlink_to(source.parent / "assets")
+    page_file = tmp_path / "findings.html"
+    page_file.write_text(changed, encoding="utf-8")
+    page = reader.open(page_file)
+    bar = page.locator(".chart .point").first
+    bar.scroll_into_view_if_needed()
+    box = bar.bounding_box()
+    assert box
+    page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    page.wait_for_timeout(300)
+    assert page.url == page_file.as_uri()
+    assert "leads" not in (page.locator(".chart").first.get_attribute("class") or "")
+    assert reader.errors == []
