@@ -58,6 +58,11 @@ class Content:
     is_one_sheet: bool = False
 
 
+def links_to(sheets: Mapping[str, Content]) -> Links:
+    """A link to each child page by its title."""
+    return Links(tuple((path, sheet.title.text, None) for path, sheet in sheets.items()))
+
+
 @dataclass(frozen=True)
 class Page:
     """What a module of ``reports/pages`` declares as ``PAGE``.

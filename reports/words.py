@@ -37,6 +37,11 @@ def are(value: int) -> str:
     return "is" if value == 1 else "are"
 
 
+def were(value: int) -> str:
+    """The verb for a count: ``1 person was``, ``2 people were``."""
+    return "was" if value == 1 else "were"
+
+
 def hours(value: float) -> str:
     return f"{number(value, 1)} h"
 

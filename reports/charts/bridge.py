@@ -13,13 +13,15 @@ from reports.charts.template import ACCENT, GREY, INK
 
 @dataclass(frozen=True)
 class Step:
-    """``is_level`` steps stand on zero; the others start where the one before ended."""
+    """``is_level`` steps stand on zero; the others start where the one before ended. ``href`` is
+    the page of what the step adds up."""
 
     name: str
     amount: float
     is_level: bool = False
     is_expected: bool = False
     is_unexplained: bool = False
+    href: str = ""
 
 
 def bridge_chart(head: Head, steps: list[Step], unit: str) -> Chart:
@@ -37,7 +39,8 @@ def bridge_chart(head: Head, steps: list[Step], unit: str) -> Chart:
             "marker": {"color": [_fill(step) for step in steps],
                        "line": {"color": INK, "width": 1.5}},
             "text": [_signed(step) for step in steps], "textposition": "outside",
-            "cliponaxis": False, "textfont": {"color": INK}, "hoverinfo": "skip",
+            "cliponaxis": False, "textfont": {"color": INK}, "hoverinfo": "none",
+            "customdata": [step.href for step in steps],
         }
     ]  # fmt: skip
     connectors = [

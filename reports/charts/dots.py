@@ -10,7 +10,7 @@ from reports.charts.template import GREY, INK, style
 @dataclass(frozen=True)
 class Dot:
     """``row`` is the name on the axis, ``slot`` the place's. ``low`` and ``high`` end an interval
-    or a range; ``text`` stands beside the dot."""
+    or a range; ``text`` stands beside the dot. ``href`` is the page of what is behind it."""
 
     row: str
     value: float
@@ -19,6 +19,7 @@ class Dot:
     low: float | None = None
     high: float | None = None
     text: str = ""
+    href: str = ""
 
 
 def dot_chart(head: Head, dots: list[Dot], unit: str, tick_format: str = "") -> Chart:
@@ -51,6 +52,7 @@ def _trace(dots: list[Dot], slot: int, names: dict[str, str]) -> dict[str, objec
     trace: dict[str, object] = {
         "type": "scatter", "mode": "markers", "x": [d.value for d in dots],
         "y": [names[d.row] for d in dots], "cliponaxis": False,
+        "customdata": [d.href for d in dots],
         "marker": {"symbol": look.symbol, "size": 11, "color": look.colour,
                    "line": {"color": "white", "width": 1}},
         "hovertemplate": f"{label(dots[0].place)}: %{{x}}<extra></extra>",

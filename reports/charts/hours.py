@@ -1,5 +1,6 @@
 """How full each place was, hour by hour: a step line a panel, full as a dashed line."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import pairwise
@@ -24,8 +25,9 @@ class PlaceHours:
     hours: list[tuple[datetime, int]]
 
 
-def hours_chart(head: Head, places: list[PlaceHours]) -> Chart:
-    """Shares of the room in percent, so that a small place and a large one have one scale."""
+def hours_chart(head: Head, places: list[PlaceHours], pages: Mapping[datetime, str]) -> Chart:
+    """Shares of the room in percent, so that a small place and a large one have one scale;
+    ``pages``: start of an hour -> the page of who was there."""
     shown = places[:MOST_PANELS]
     top_share = max((_share(p, n) for p in shown for _, n in p.hours), default=0.0)
     most = max(100.0, top_share) * 1.35
@@ -45,7 +47,7 @@ def hours_chart(head: Head, places: list[PlaceHours]) -> Chart:
             "tickvals": [0, 50, 100],
             "title": {"text": "full (%)" if row == len(shown) // 2 else ""},
         }  # fmt: skip
-        data.append(_steps(place, f"y{axis}", MOST_POINTS // max(1, len(shown))))
+        data.append(_steps(place, f"y{axis}", MOST_POINTS // max(1, len(shown)), pages))
         lines.append({
             "type": "line", "xref": "paper", "x0": 0, "x1": 1, "yref": f"y{axis}",
             "y0": 100, "y1": 100, "line": {"color": GREY, "width": 1.5, "dash": "dash"},
@@ -61,7 +63,9 @@ def hours_chart(head: Head, places: list[PlaceHours]) -> Chart:
     return drawn(head, _summary(shown), data, layout, size)
 
 
-def _steps(place: PlaceHours, axis: str, most: int) -> dict[str, object]:
+def _steps(
+    place: PlaceHours, axis: str, most: int, pages: Mapping[datetime, str]
+) -> dict[str, object]:
     """Only the hours in which the number changes, and the end of the last."""
     changes = place.hours[:1] + [b for a, b in pairwise(place.hours) if a[1] != b[1]]
     kept = changes[-most:]
@@ -74,6 +78,7 @@ def _steps(place: PlaceHours, axis: str, most: int) -> dict[str, object]:
         "x": [f"{at:%Y-%m-%d %H:%M}" for at, _ in kept],
         "y": [round(_share(place, n), 1) for _, n in kept],
         "line": {"color": look.colour, "width": 2, "shape": "hv"},
+        "customdata": [pages.get(at, "") for at, _ in kept],
         "hovertemplate": "%{x}: %{y}%<extra></extra>",
     }  # fmt: skip
 

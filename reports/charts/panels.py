@@ -30,11 +30,13 @@ def panel_chart(
     places: list[tuple[str, str, int]],
     series: list[Series],
     unit: str,
+    pages: Mapping[date, str],
     usual: Mapping[str, UsualRange] | None = None,
 ) -> Chart:
     """``places`` are (id, heading, slot). Each panel says its place; marks are named in the note.
 
-    ``usual`` is the grey band of each place that has one, in the unit of the values.
+    ``pages``: week -> the page of what its marks count. ``usual`` is the grey band of each place
+    that has one, in the unit of the values.
     """
     shown = places[:MOST_PANELS]
     bands = {place: usual[place] for place, _, _ in shown if usual and place in usual}
@@ -43,6 +45,7 @@ def panel_chart(
     most = max((*values, *(band.upper for band in bands.values())), default=1.0)
     height = (1 - _GAP * (len(shown) - 1)) / max(1, len(shown)) if shown else 1
     data: list[dict[str, object]] = []
+    hrefs = [pages.get(monday, "") for monday in mondays]
     layout: dict[str, object] = {
         "xaxis": {"type": "category", "tickvals": ticks, "tickangle": 0,
                   "ticktext": [t[5:] for t in ticks], "anchor": f"y{max(1, len(shown))}",
@@ -58,7 +61,7 @@ def panel_chart(
             "domain": [max(0.0, top - height), top], "range": [0, most * 1.35 or 1], "nticks": 4,
             "title": {"text": unit if row == len(shown) // 2 else ""},
         }  # fmt: skip
-        data += [_trace(ticks, s, place, slot, f"y{axis}") for s in series]
+        data += [_trace(ticks, s, place, slot, f"y{axis}", hrefs) for s in series]
         shapes += band(bands.get(place), f"y{axis}")
         headings.append({
             "x": 0, "xref": "paper", "xanchor": "left", "xshift": 4, "y": top, "yref": "paper",
@@ -75,10 +78,13 @@ def panel_chart(
     return drawn(head, summary, data, layout, size)
 
 
-def _trace(ticks: list[str], series: Series, place: str, slot: int, axis: str) -> dict[str, object]:
+def _trace(
+    ticks: list[str], series: Series, place: str, slot: int, axis: str, hrefs: list[str]
+) -> dict[str, object]:
     look = style(slot)
     return {
         "type": "scatter", "x": ticks, "y": series.values[place], "yaxis": axis,
+        "customdata": hrefs,
         "mode": "lines+markers" if series.is_line else "markers", "connectgaps": False,
         "line": {"color": look.colour, "dash": look.dash, "width": 2},
         "marker": {"symbol": look.symbol if series.is_line else series.symbol, "size": 8,

@@ -1,5 +1,7 @@
 """Tables of who is in care, of who may move on, and of physical counts."""
 
+from collections.abc import Mapping
+
 from reports import words
 from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing, mart
@@ -220,7 +222,8 @@ order by counted_at desc, location_id, document_number""",
     )
 
 
-def hours_table() -> Listing:
+def hours_table(pages: Mapping[str, str]) -> Listing:
+    """``pages``: day -> the page of who was there on it."""
     return Listing(
         "hours",
         "How full each place was, by day",
@@ -232,7 +235,7 @@ group by location_id, hour_start::date
 order by day_utc desc, location_id""",
         (
             Column("location_id", "Place", Kind.PLACE),
-            Column("day_utc", "Day (UTC)", Kind.DAY),
+            Column("day_utc", "Day (UTC)", Kind.DAY, links=pages),
             Column("peak_count", "Most at once", Kind.NUMBER),
             Column("lowest_count", "Fewest in an hour", Kind.NUMBER),
             Column("capacity", "Room for", Kind.NUMBER, empty="[x]"),

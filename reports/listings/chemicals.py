@@ -1,5 +1,6 @@
 """Tables of chemical use and of air samples."""
 
+from collections.abc import Mapping
 from datetime import date
 
 from reports import words
@@ -10,7 +11,8 @@ from reports.warehouse import Warehouse, literal
 WEEKS_SHOWN = 13
 
 
-def weeks_table() -> Listing:
+def weeks_table(pages: Mapping[str, str]) -> Listing:
+    """``pages``: week -> the page of its cases."""
     return Listing(
         "weeks",
         "Formaldehyde by place and week",
@@ -20,7 +22,7 @@ def weeks_table() -> Listing:
 from marts.chemical_use_by_week
 order by week_start desc, location_id""",
         (
-            Column("week_start", "Week", Kind.WEEK),
+            Column("week_start", "Week", Kind.WEEK, links=pages),
             Column("location_id", "Place", Kind.PLACE),
             Column("embalmings_intact", "Intact", Kind.NUMBER),
             Column("embalmings_autopsied", "Autopsied", Kind.NUMBER),

@@ -1,5 +1,6 @@
 """Tables of the custody page."""
 
+from collections.abc import Mapping
 from datetime import timedelta
 
 from reports import words
@@ -196,7 +197,8 @@ order by share_both, giver, taker"""
     )
 
 
-def weekly_flow_table() -> Listing:
+def weekly_flow_table(pages: Mapping[str, str]) -> Listing:
+    """``pages``: week -> the page of who was there when it ended."""
     return Listing(
         "flow",
         "Did the count add up, week by week",
@@ -205,7 +207,7 @@ def weekly_flow_table() -> Listing:
 from marts.weekly_flow
 order by week_start desc, location_id""",
         (
-            Column("week_start", "Week", Kind.WEEK),
+            Column("week_start", "Week", Kind.WEEK, links=pages),
             Column("location_id", "Place", Kind.PLACE),
             Column("opening_count", "At the start", Kind.NUMBER),
             Column("in_count", "In", Kind.NUMBER),

@@ -1,9 +1,11 @@
 """Tables of price lists and of charges."""
 
+from collections.abc import Mapping
+
 from reports import words
 from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing, mart
-from reports.warehouse import Warehouse
+from reports.warehouse import Warehouse, literal
 
 _CHARGE = """select c.case_number, c.document_number, c.line_number, c.document_date, c.location_id,
     c.arrangement_date, c.item_code, c.category, c.description, c.quantity, c.unit_price,
@@ -134,19 +136,21 @@ order by document_number, line_number""",
     )
 
 
-def completeness_table() -> Listing:
+def completeness_table(pages: Mapping[str, str], home: str | None = None) -> Listing:
+    """The sixteen of each list in force, or of one home's; ``pages``: home -> page of its list."""
+    where = f" and location_id = {literal(home)}" if home else ""
     return Listing(
         "sixteen",
         "The sixteen items on each general price list in force",
-        """select location_id, item_number, item_name, paragraph, state, is_sold, price, price_high,
-    effective_from, category
+        f"""select location_id, item_number, item_name, paragraph, state, is_sold, price,
+    price_high, effective_from, category
 from marts.price_list_completeness
-where is_in_force
+where is_in_force{where}
 order by case when state = 'not listed' and is_sold then 0 when state = 'not listed'
     then 1 else 2 end,
     location_id, item_number""",
         (
-            Column("location_id", "Home", Kind.PLACE),
+            Column("location_id", "Home", Kind.PLACE, links=pages),
             Column("item_number", "No.", Kind.NUMBER),
             Column("item_name", "Item"),
             Column("state", "State", Kind.MARK),
@@ -159,4 +163,33 @@ order by case when state = 'not listed' and is_sold then 0 when state = 'not lis
         none=State(Mark.NOT_CHECKED, "No general price list is in force, so none was checked."),
         note="An item has to be on the list only if the home offers it. Not listed and invoiced "
         "stands first.",
+    )
+
+
+def list_table(home: str) -> Listing:
+    """The lines of a home's general price list in force, with the record of each."""
+    return Listing(
+        "list",
+        "Every line of the general price list in force",
+        f"""select p.category, p.item_code, p.description, p.variant, p.price, p.price_high,
+    p.charge_basis, p.is_declinable, p.effective_from, f.file_name, p.line
+from accepted.price_lists as p
+left join raw.files as f on p.file_id = f.file_id
+where p.list_kind = 'general' and p.location_id = {literal(home)} and p.effective_from = (
+    select max(effective_from) from marts.price_list_completeness
+    where is_in_force and location_id = {literal(home)})
+order by p.category, p.item_code, f.file_name, p.line""",
+        (
+            Column("category", "Item", Kind.CODE),
+            Column("description", "Wording"),
+            Column("price", f"Price ({words.CURRENCY})", Kind.NUMBER, 2, empty="[z]"),
+            Column("price_high", f"To ({words.CURRENCY})", Kind.NUMBER, 2, empty="[z]"),
+            Column("charge_basis", "Basis", Kind.CODE),
+            Column("effective_from", "List of", Kind.DAY),
+            Column("file_name", "File"),
+            Column("line", "Line", Kind.LINE),
+        ),
+        source="accepted.price_lists",
+        none=State(Mark.NOT_CHECKED, "No general price list of this home is accepted."),
+        shown=200,
     )

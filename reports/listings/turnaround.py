@@ -160,6 +160,29 @@ order by hours desc, case_number""",
     )
 
 
+def called_table(monday: date) -> Listing:
+    """The cases of one week's first calls."""
+    return Listing(
+        "called",
+        f"First call in the {words.week(monday)}",
+        f"""select case_number, location_id, disposition_kind, case_kind, started_at, step_state
+from marts.case_steps
+where step_code = '{WHOLE}' and started_week = {literal(monday)}
+order by location_id, started_at, case_number""",
+        (
+            Column("case_number", "Case", Kind.CASE),
+            Column("location_id", "Home", Kind.PLACE),
+            Column("disposition_kind", "Disposition", Kind.CODE),
+            Column("case_kind", "Kind", Kind.CODE),
+            Column("started_at", "First call", Kind.INSTANT, zone_by="location_id"),
+            Column("step_state", "Final disposition", Kind.CODE),
+        ),
+        source=mart("case_steps"),
+        none=State(Mark.NOT_APPLICABLE, "Nobody called in this week."),
+        shown=200,
+    )
+
+
 def averages_table() -> Listing:
     return Listing(
         "averages",

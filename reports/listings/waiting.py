@@ -75,3 +75,36 @@ order by hours not in {named}, location_id <> '(group)', location_id, hours""",
         "every point that is drawn.",
         shown=warehouse.count(f"select count(*) from marts.waiting_curves where hours in {named}"),
     )
+
+
+def open_table(warehouse: Warehouse) -> Listing:
+    """The cases behind what the title says still waits, longest first."""
+    begun = warehouse.count(
+        "select sum(started_count) from marts.started_turnaround where location_id = '(group)' "
+        f"and step_code = '{WHOLE}' and cohort_kind = '{WEEKS_SHOWN} weeks'"
+    )
+    return Listing(
+        "open",
+        "Begun in these weeks and still open, longest first",
+        f"""select s.case_number, s.location_id, s.disposition_kind, s.case_kind, s.started_at,
+    round(s.hours, 1) as hours, s.target_hours
+from marts.case_steps as s
+inner join marts.started_turnaround as t
+    on t.location_id = '(group)' and t.step_code = s.step_code
+    and t.cohort_kind = '{WEEKS_SHOWN} weeks'
+    and s.started_week between t.cohort_start and t.cohort_end
+where s.step_code = '{WHOLE}' and s.step_state = 'open' and s.hours >= 0
+order by s.hours desc, s.case_number""",
+        (
+            Column("case_number", "Case", Kind.CASE),
+            Column("location_id", "Home", Kind.PLACE),
+            Column("disposition_kind", "Disposition", Kind.CODE),
+            Column("case_kind", "Kind", Kind.CODE),
+            Column("started_at", "First call", Kind.INSTANT, zone_by="location_id"),
+            Column("hours", "Waits (h)", Kind.BAR, 1, limit="target_hours"),
+        ),
+        source=mart("case_steps"),
+        none=State(Mark.CHECKED, f"{words.counted(begun, 'case')} checked. None is open."),
+        note="The tick in a bar is the target. Hours run to the as-of time.",
+        shown=60,
+    )

@@ -1,13 +1,13 @@
 """Who is in care, where, since when, held by whom, and how sure that is."""
 
-from datetime import datetime
+from datetime import date, datetime
 
 from reports import words
 from reports.audiences import COMPLIANCE, OPERATIONS, Audience
 from reports.cautions import CUSTODY
-from reports.charts.figure import Head
+from reports.charts.figure import OPENS, Head
 from reports.charts.hours import PlaceHours, hours_chart
-from reports.content import Block, Content, Links, Page, Section
+from reports.content import Block, Content, Page, Section, links_to
 from reports.listings.census import (
     counts_table,
     doubtful_table,
@@ -15,6 +15,7 @@ from reports.listings.census import (
     people_table,
     places_table,
 )
+from reports.listings.stays import day_hours_table, day_table, there_on
 from reports.marks import Mark
 from reports.titles import Title, When, say
 from reports.warehouse import Warehouse, literal
@@ -24,7 +25,8 @@ PAGE = Page(
     name="Census",
     question="Who is in our care, where, held by whom, and how sure is it?",
     audiences=(OPERATIONS, COMPLIANCE),
-    marts=("marts.census", "marts.physical_counts", "marts.place_hours"),
+    marts=("marts.census", "marts.physical_counts", "marts.place_hours",
+           "marts.place_stays"),
     feeds=("cases", "custody_events", "locations"),
     families=("chains", "identity", "place"),
     order=10,
@@ -37,7 +39,9 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     contradicted = warehouse.count(f"{_COUNT} where certainty = 'contradicted'")
     unproven = warehouse.count(f"{_COUNT} where certainty = 'not proven'")
     sheets = _sheets(warehouse)
-    links = Links(tuple((path, content.title.text, None) for path, content in sheets.items()))
+    links = links_to(sheets)
+    days = _days(warehouse)
+    by_day = {path: _day_sheet(warehouse, day) for day, path in days.items()}
     return Content(
         _title(warehouse),
         "Everyone who came into care and is not yet cremated, buried, entombed or released, at "
@@ -48,11 +52,11 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
             Section("By place", (places_table(warehouse), links)),
             Section("Everyone in care", (people_table(warehouse),)),
             Section("Physical counts", (counts_table(),)),
-            Section("How full, hour by hour", _hours(warehouse)),
+            Section("How full, hour by hour", (*_hours(warehouse, days), links_to(by_day))),
         ),
         definitions=_DEFINITIONS,
         cautions=CUSTODY,
-        children=sheets,
+        children={**sheets, **by_day},
     )
 
 
@@ -95,18 +99,49 @@ def _sheets(warehouse: Warehouse) -> dict[str, Content]:
     }
 
 
-def _hours(warehouse: Warehouse) -> tuple[Block, ...]:
+def _days(warehouse: Warehouse) -> dict[date, str]:
+    """Day (UTC) of the picture -> the page of who was there, newest first."""
+    rows = warehouse.rows(
+        "select distinct hour_start::date as day_utc from marts.place_hours order by day_utc desc"
+    )
+    return {row[0]: f"census/{row[0]}.html" for row in rows if isinstance(row[0], date)}
+
+
+def _day_sheet(warehouse: Warehouse, day: date) -> Content:
+    """Who is behind the hours of one day."""
+    return Content(
+        say(
+            "{people} in our places at some time on {day}",
+            people=warehouse.fact(
+                f"select count(distinct case_number) {there_on(day)}",
+                lambda v: f"{words.counted(v, 'person', 'people')} {words.were(v)}",
+            ),
+            day=When(words.day(day)),
+        ),
+        "From midnight to midnight UTC; times in the tables are on the clock of each place.",
+        Mark.INFO,
+        (
+            Section("How full", (day_hours_table(day),)),
+            Section("Who was there", (day_table(day),)),
+        ),
+        cautions=CUSTODY,
+    )
+
+
+def _hours(warehouse: Warehouse, days: dict[date, str]) -> tuple[Block, ...]:
     rows = warehouse.rows(
         "select location_id, hour_start, peak_count, capacity from marts.place_hours "
         "where capacity > 0 order by location_id, hour_start"
     )
-    table = hours_table()
+    table = hours_table({str(day): path for day, path in days.items()})
+    pages: dict[datetime, str] = {}
     by_place: dict[str, tuple[int, list[tuple[datetime, int]]]] = {}
     for place, hour, people, capacity in rows:
         if isinstance(hour, datetime):
             at = words.local(hour, warehouse.zone).replace(tzinfo=None)
             of_place = by_place.setdefault(str(place), (int(str(capacity)), []))
             of_place[1].append((at, int(str(people))))
+            pages[at] = days.get(hour.date(), "")
     if not by_place:
         return (table,)
     places = [
@@ -120,8 +155,9 @@ def _hours(warehouse: Warehouse) -> tuple[Block, ...]:
         f"Most people at once in the hour as a share of the room, percent, clock of "
         f"{warehouse.zone}. Dashed: full. Places whose room is not on record have no panel.",
         "hours",
+        OPENS,
     )
-    return (hours_chart(head, places), table)
+    return (hours_chart(head, places, pages), table)
 
 
 _DEFINITIONS = (

@@ -5,9 +5,9 @@ from datetime import date, timedelta
 from reports import words
 from reports.audiences import COMPLIANCE, OPERATIONS, Audience
 from reports.cautions import CHEMICALS
-from reports.charts.figure import Chart, Head
+from reports.charts.figure import OPENS, Chart, Head
 from reports.charts.panels import Series, panel_chart
-from reports.content import Block, Content, Page, Section
+from reports.content import Block, Content, Page, Section, links_to
 from reports.listings.chemicals import WEEKS_SHOWN, cases_table, samples_table, weeks_table
 from reports.listings.findings import family_table
 from reports.marks import Mark, worst
@@ -39,7 +39,12 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     ]
     if unchecked:
         marks.append(Mark.NOT_CHECKED)
-    used: list[Block] = [*_chart(warehouse), weeks_table()]
+    pages = {m: f"chemical_use/{words.week_label(m)}.html" for m in _mondays(warehouse)}
+    sheets = {path: _week_sheet(warehouse, monday) for monday, path in reversed(pages.items())}
+    used: list[Block] = [
+        *_chart(warehouse, pages), weeks_table({str(m): path for m, path in pages.items()}),
+        links_to(sheets),
+    ]  # fmt: skip
     if week:
         used.append(cases_table(week))
     return Content(
@@ -54,7 +59,30 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         ),
         definitions=_DEFINITIONS,
         cautions=CHEMICALS,
+        children=sheets,
     )  # fmt: skip
+
+
+def _week_sheet(warehouse: Warehouse, monday: date) -> Content:
+    """The cases behind the marks of one week."""
+    return Content(
+        _title(warehouse, monday),
+        "Each case with fluid or an embalming in this week; a mark of the picture is the grams of "
+        "its kind of case at its place over their number.",
+        Mark.INFO,
+        (Section("Cases", (cases_table(monday),)),),
+        definitions=_DEFINITIONS,
+        cautions=CHEMICALS,
+    )
+
+
+def _mondays(warehouse: Warehouse) -> list[date]:
+    """The newest weeks with use, oldest first."""
+    rows = warehouse.rows(
+        "select distinct week_start from marts.chemical_use_by_week where week_start is not null "
+        f"order by week_start desc limit {WEEKS_SHOWN}"
+    )
+    return sorted(row[0] for row in rows if isinstance(row[0], date))
 
 
 def _last_week(warehouse: Warehouse) -> date | None:
@@ -82,12 +110,12 @@ def _title(warehouse: Warehouse, week: date | None) -> Title:
     )
 
 
-def _chart(warehouse: Warehouse) -> list[Chart]:
+def _chart(warehouse: Warehouse, pages: dict[date, str]) -> list[Chart]:
     rows = warehouse.rows(
         "select location_id, week_start, g_per_intact, g_per_autopsied, embalmings_intact + "
         "embalmings_autopsied from marts.chemical_use_by_week order by week_start, location_id"
     )
-    mondays = sorted({row[1] for row in rows if isinstance(row[1], date)})[-WEEKS_SHOWN:]
+    mondays = list(pages)
     known = {(str(row[0]), row[1]): row for row in rows}
     used = {str(row[0]) for row in rows if row[1] in mondays and row[4]}
     places = [place for place in warehouse.places.values() if place.location_id in used]
@@ -106,7 +134,8 @@ def _chart(warehouse: Warehouse) -> list[Chart]:
         f"Grams per case, last {len(mondays)} ISO weeks with use; the cases behind each mark are "
         "in the table.",
         "weeks",
-        "Disc: intact cases. Open triangle: autopsied cases, which take more. Kinds are not mixed.",
+        "Disc: intact cases. Open triangle: autopsied cases, which take more. Kinds are not mixed. "
+        + OPENS,
     )
     return [
         panel_chart(
@@ -118,6 +147,7 @@ def _chart(warehouse: Warehouse) -> list[Chart]:
                 Series("autopsied", values(3), "triangle-up-open"),
             ],
             "g per case",
+            pages,
         )
     ]
 

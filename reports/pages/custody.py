@@ -5,9 +5,9 @@ from datetime import date, timedelta
 from reports import words
 from reports.audiences import COMPLIANCE, OPERATIONS, Audience
 from reports.cautions import CUSTODY
-from reports.charts.figure import Head
+from reports.charts.figure import OPENS, Head
 from reports.charts.panels import Series, panel_chart
-from reports.content import Block, Content, Page, Section
+from reports.content import Block, Content, Page, Section, links_to
 from reports.listings.custody import (
     IN_CARE,
     WEEKS_SHOWN,
@@ -16,6 +16,7 @@ from reports.listings.custody import (
     unproven_table,
     weekly_flow_table,
 )
+from reports.listings.stays import there_at_end, week_places_table, week_table
 from reports.marks import Mark
 from reports.titles import Fact, Title, When, say
 from reports.warehouse import Warehouse, literal
@@ -25,7 +26,8 @@ PAGE = Page(
     name="Custody",
     question="Is every chain of custody unbroken, and were handovers signed on both sides?",
     audiences=(OPERATIONS, COMPLIANCE),
-    marts=("marts.custody_cases", "marts.custody_gaps", "marts.custody_legs", "marts.weekly_flow"),
+    marts=("marts.custody_cases", "marts.custody_gaps", "marts.custody_legs", "marts.weekly_flow",
+           "marts.place_stays"),
     feeds=("cases", "custody_events", "locations"),
     families=("chains", "identity", "place"),
     order=20,
@@ -35,6 +37,8 @@ PAGE = Page(
 def build(warehouse: Warehouse, audience: Audience) -> Content:
     unproven = warehouse.count(f"select count(*) {IN_CARE} and custody_status <> 'proven'")
     gaps = warehouse.count("select count(*) from marts.custody_gaps")
+    pages = {m: f"custody/{words.week_label(m)}.html" for m in _mondays(warehouse)}
+    sheets = {path: _week_sheet(warehouse, monday) for monday, path in reversed(pages.items())}
     return Content(
         _title(warehouse, gaps),
         f"All chains of custody on record; handovers of the last {WEEKS_SHOWN} weeks.",
@@ -45,9 +49,41 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
                 (unproven_table(warehouse, unproven), gaps_table(warehouse, gaps)),
             ),
             Section("Handovers from party to party", handovers(warehouse)),
-            Section("How many, week by week", _by_week(warehouse)),
+            Section("How many, week by week", (*_by_week(warehouse, pages), links_to(sheets))),
         ),
         definitions=_DEFINITIONS,
+        cautions=CUSTODY,
+        children=sheets,
+    )
+
+
+def _mondays(warehouse: Warehouse) -> list[date]:
+    """The weeks of the picture, oldest first."""
+    since = (warehouse.as_of - timedelta(weeks=WEEKS_SHOWN)).date()
+    rows = warehouse.rows(
+        f"select distinct week_start from marts.weekly_flow where week_start > {literal(since)} "
+        f"and week_start <= {literal(warehouse.as_of.date())} order by week_start"
+    )
+    return [row[0] for row in rows if isinstance(row[0], date)]
+
+
+def _week_sheet(warehouse: Warehouse, monday: date) -> Content:
+    """Who is behind the points of one week."""
+    return Content(
+        say(
+            "{people} in our places when the {week} ended",
+            people=warehouse.fact(
+                f"select count(*) {there_at_end(monday)}",
+                lambda v: f"{words.counted(v, 'person', 'people')} {words.were(v)}",
+            ),
+            week=When(words.week(monday)),
+        ),
+        "Sunday midnight, clock of each place; a week that is not over ends at the as-of time.",
+        Mark.INFO,
+        (
+            Section("By place", (week_places_table(monday),)),
+            Section("Who was there", (week_table(monday),)),
+        ),
         cautions=CUSTODY,
     )
 
@@ -92,18 +128,17 @@ def _signed(warehouse: Warehouse) -> tuple[str | Fact | When, ...]:
     return say("; both sides signed {signed} of handovers", signed=signed).parts
 
 
-def _by_week(warehouse: Warehouse) -> tuple[Block, ...]:
-    since = (warehouse.as_of - timedelta(weeks=WEEKS_SHOWN)).date()
+def _by_week(warehouse: Warehouse, pages: dict[date, str]) -> tuple[Block, ...]:
     rows = warehouse.rows(
         "select location_id, week_start, closing_count from marts.weekly_flow "
-        f"where week_start > {literal(since)} and week_start <= {literal(warehouse.as_of.date())} "
+        f"where week_start >= {literal(min(pages, default=warehouse.as_of.date()))} "
         "order by week_start, location_id"
     )
-    mondays = sorted({row[1] for row in rows if isinstance(row[1], date)})
+    mondays = list(pages)
     known = {(str(place), week): float(str(count)) for place, week, count in rows}
-    seen = {place for place, _ in known}
+    seen = {place for place, week in known if week in pages}
     places = [place for place in warehouse.places.values() if place.location_id in seen]
-    table = weekly_flow_table()
+    table = weekly_flow_table({str(m): path for m, path in pages.items()})
     if not places:
         return (table,)
     values = {p.location_id: [known.get((p.location_id, m)) for m in mondays] for p in places}
@@ -113,11 +148,13 @@ def _by_week(warehouse: Warehouse) -> tuple[Block, ...]:
             "People in each place at the end of the week",
             f"Count of people, last {len(mondays)} ISO weeks; the last one ends at the as-of time.",
             "flow",
+            OPENS,
         ),
         mondays,
         [(p.location_id, p.name, p.slot) for p in places],
         [Series("people", values, "circle", is_line=True)],
         "people",
+        pages,
     )
     return (chart, table)
 

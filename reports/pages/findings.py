@@ -5,7 +5,7 @@ from reports.audiences import COMPLIANCE, Audience
 from reports.cautions import FINDINGS
 from reports.charts.bars import MOST_BARS, Bar, bar_chart
 from reports.charts.figure import OPENS, Head
-from reports.content import Block, Content, Links, Page, Section
+from reports.content import Block, Content, Page, Section, links_to
 from reports.listings.findings import (
     age_table,
     answers_table,
@@ -39,7 +39,6 @@ _COUNT = "select count(*) from marts.findings where answer_state <> 'answered' a
 def build(warehouse: Warehouse, audience: Audience) -> Content:
     critical = warehouse.count(_COUNT + "'critical'")
     places = _places(warehouse)
-    links = tuple((path, content.title.text, None) for path, content in places.items())
     rules = _rules(warehouse)
     major = warehouse.count(_COUNT + "'major'")
     urgency = Mark.CRITICAL if critical else Mark.MAJOR if major else Mark.MINOR
@@ -49,7 +48,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         "records are read too, and marked as not proven.",
         urgency,
         (
-            Section("Open, by severity, age and place", (age_table(warehouse), Links(links))),
+            Section("Open, by severity, age and place", (age_table(warehouse), links_to(places))),
             Section("Critical: act now", (severity_table(warehouse, "critical"),)),
             Section("Major: act the same day", (severity_table(warehouse, "major"),)),
             Section("Since the last run", (changes_table(),)),

@@ -1,13 +1,14 @@
 """Each home's weeks against its own past."""
 
+from dataclasses import replace
 from datetime import date
 
 from reports import words
 from reports.audiences import OPERATIONS, OWNER, Audience
-from reports.charts.figure import Chart, Head
+from reports.charts.figure import OPENS, Chart, Head
 from reports.charts.panels import MOST_PANELS, Series, panel_chart
-from reports.content import Block, Content, Page, Section
-from reports.listings.turnaround import WEEKS_SHOWN, WHOLE
+from reports.content import Block, Content, Page, Section, links_to
+from reports.listings.turnaround import WEEKS_SHOWN, WHOLE, called_table, finished_table
 from reports.listings.weekly import (
     steps_beside_usual_table,
     usual_ranges,
@@ -15,7 +16,7 @@ from reports.listings.weekly import (
     weekly_points,
 )
 from reports.marks import Mark
-from reports.titles import Title, say
+from reports.titles import Title, When, say
 from reports.warehouse import Warehouse, literal
 
 PAGE = Page(
@@ -23,7 +24,7 @@ PAGE = Page(
     name="Homes by week",
     question="Does a home's week differ from its own past by more than chance gives?",
     audiences=(OPERATIONS, OWNER),
-    marts=("marts.weekly_figures", "marts.usual_ranges"),
+    marts=("marts.weekly_figures", "marts.usual_ranges", "marts.case_steps"),
     feeds=("locations", "cases", "custody_events", "supply_movements"),
     families=("turnaround",),
     order=12,
@@ -46,19 +47,57 @@ _OWN = (
 
 def build(warehouse: Warehouse, audience: Audience) -> Content:
     signals = warehouse.count(f"select count(*) {_OWN} and signal is not null")
-    charts: tuple[Block, ...] = tuple(
-        chart for shown in _CHARTS for chart in _panels(warehouse, *shown)
+    pages = (
+        {m: f"homes_by_week/{words.week_label(m)}.html" for m in _mondays(warehouse)}
+        if audience is OPERATIONS
+        else {}
     )
+    sheets = {path: _week_sheet(warehouse, monday) for monday, path in reversed(pages.items())}
+    charts = [chart for shown in _CHARTS for chart in _panels(warehouse, pages, *shown)]
+    blocks: list[Block] = [*charts, verdicts_table(warehouse, WHOLE)]
+    if sheets:
+        blocks.append(links_to(sheets))
     return Content(
         _title(warehouse, signals),
         f"The last {WEEKS_SHOWN} complete ISO weeks of each home, held against its own earlier "
         "weeks. Places stand in a fixed order; nothing here is a ranking.",
         Mark.MINOR if signals else Mark.CHECKED,
         (
-            Section("Each home's weeks", (*charts, verdicts_table(warehouse, WHOLE))),
+            Section("Each home's weeks", tuple(blocks)),
             Section("Each step", (steps_beside_usual_table(),)),
         ),
         definitions=_DEFINITIONS,
+        children=sheets,
+    )
+
+
+def _mondays(warehouse: Warehouse) -> list[date]:
+    """The weeks of the pictures, oldest first."""
+    rows = warehouse.rows(
+        "select distinct week_start from marts.weekly_figures where is_judged order by week_start"
+    )
+    return [row[0] for row in rows if isinstance(row[0], date)]
+
+
+def _week_sheet(warehouse: Warehouse, monday: date) -> Content:
+    """The cases behind the marks of one week."""
+    cases = f"select count(*) from marts.case_steps where step_code = {literal(WHOLE)}"
+    return Content(
+        say(
+            "{called} and {finished} to final disposition in the {week}",
+            called=warehouse.fact(
+                f"{cases} and started_week = {literal(monday)}",
+                lambda v: words.counted(v, "first call"),
+            ),
+            finished=warehouse.fact(
+                f"{cases} and step_state = 'finished' and finished_week = {literal(monday)}",
+                lambda v: words.counted(v, "case"),
+            ),
+            week=When(words.week(monday)),
+        ),
+        "The cases behind the marks of one week, by the home that arranged them.",
+        Mark.INFO,
+        (Section("Cases", (finished_table(monday), called_table(monday))),),
     )
 
 
@@ -83,7 +122,8 @@ def _title(warehouse: Warehouse, signals: int) -> Title:
 
 
 def _panels(
-    warehouse: Warehouse, measure: str, caption: str, subtitle: str, unit: str
+    warehouse: Warehouse, pages: dict[date, str],
+    measure: str, caption: str, subtitle: str, unit: str,
 ) -> list[Chart]:
     """Small multiples, one a home; none where no home has a figure in the weeks shown."""
     points = weekly_points(warehouse, measure, WHOLE)
@@ -107,11 +147,13 @@ def _panels(
         if ranged
         else "Fewer than 10 earlier weeks with a figure: no usual range is drawn.",
     )
+    if pages:
+        head = replace(head, note=f"{head.note} {OPENS}")
     places = [
         (home, f"{warehouse.name_of(home)} ({home})", warehouse.places[home].slot) for home in homes
     ]
     series = [Series(caption, values, "circle", is_line=True)]
-    return [panel_chart(head, mondays, places[:MOST_PANELS], series, unit, usual)]
+    return [panel_chart(head, mondays, places[:MOST_PANELS], series, unit, pages, usual)]
 
 
 def _by_week(

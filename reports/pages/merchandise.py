@@ -5,8 +5,8 @@ from decimal import Decimal
 from reports import words
 from reports.audiences import ACCOUNTS, Audience
 from reports.charts.bridge import Step, bridge_chart
-from reports.charts.figure import Chart, Head
-from reports.content import Content, Page, Section
+from reports.charts.figure import Head
+from reports.content import Block, Content, Page, Section, links_to
 from reports.listings.findings import family_table
 from reports.listings.merchandise import (
     LISTS,
@@ -15,6 +15,7 @@ from reports.listings.merchandise import (
     state_table,
     stock_table,
 )
+from reports.listings.stock_parts import COUNTED, PARTS, part_tables
 from reports.marks import Mark
 from reports.titles import Fact, Title, say
 from reports.warehouse import Warehouse
@@ -32,15 +33,13 @@ PAGE = Page(
     has_spreadsheets=True,
 )  # fmt: skip
 
-_GOODS = "('casket', 'urn', 'outer_container', 'alternative_container')"
 _DUE = "from marts.merchandise_matched where is_due"
-_PARTS = ("opening", "received", "arrived", "returned", "issued", "sent", "written_off", "expected",
-          "counted", "difference")  # fmt: skip
 
 
 def build(warehouse: Warehouse, audience: Audience) -> Content:
     wrong = warehouse.count(f"select count(*) {_DUE} and match_state <> 'agrees'")
     matched = tuple(state_table(warehouse, state) for state in LISTS)
+    chart, sheets = _stock(warehouse)
     findings = family_table(warehouse, ("merchandise",), "Findings about goods and supplier bills")
     return Content(
         _title(warehouse, wrong),
@@ -50,11 +49,12 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         (
             Section("What does not agree", matched),
             Section("Supplier bills and other findings", (findings,)),
-            Section("Stock", (*_chart(warehouse), stock_table())),
+            Section("Stock", (*chart, stock_table())),
             Section("By month", (months_table(warehouse),)),
             Section("Ties to the files", (control_table(warehouse),)),
         ),
         definitions=_DEFINITIONS,
+        children=sheets,
     )
 
 
@@ -76,25 +76,27 @@ def _of(warehouse: Warehouse, state: str) -> Fact:
     return warehouse.fact(f"select count(*) {_DUE} and match_state = '{state}'", words.number)
 
 
-def _chart(warehouse: Warehouse) -> tuple[Chart, ...]:
-    """Goods in single pieces: only those can be added up and compared with a count."""
-    sums = ", ".join(f"sum({part})" for part in _PARTS)
-    row = warehouse.rows(
-        f"select {sums}, count(*) from marts.stock_roll_forward as s "
-        "where s.unit = 'each' and s.counted is not null and exists (select 1 from "
-        f"accepted.supply_items as i where i.item_code = s.item_code and i.item_kind in {_GOODS})"
-    )[0]
+def _stock(warehouse: Warehouse) -> tuple[tuple[Block, ...], dict[str, Content]]:
+    """The bars from opening stock to the count, and a page for each of what it adds up."""
+    sums = ", ".join(f"sum({part})" for part in PARTS)
+    row = warehouse.rows(f"select {sums}, count(*) {COUNTED}")[0]
     if not row[-1]:
-        return ()
-    amounts = {part: float(Decimal(str(v))) for part, v in zip(_PARTS, row, strict=False)}
+        return (), {}
+    amounts = {part: float(Decimal(str(v))) for part, v in zip(PARTS, row, strict=False)}
+    sheets = {_page(part): _part_sheet(warehouse, part) for part in PARTS}
     steps = [
-        Step("opening", amounts["opening"], is_level=True),
-        *(Step(name, amounts[name]) for name in ("received", "arrived", "returned")),
-        *(Step(words.plain(name), -amounts[name]) for name in ("issued", "sent", "written_off")),
-        Step("expected", amounts["expected"], is_level=True, is_expected=True),
-        Step("counted", amounts["counted"], is_level=True),
-        Step("not explained", amounts["difference"], is_unexplained=True),
-    ]
+        Step("opening", amounts["opening"], is_level=True, href=_page("opening")),
+        *(Step(p, amounts[p], href=_page(p)) for p in ("received", "arrived", "returned")),
+        *(
+            Step(words.plain(p), -amounts[p], href=_page(p))
+            for p in ("issued", "sent", "written_off")
+        ),
+        Step("expected", amounts["expected"], is_level=True, is_expected=True,
+             href=_page("expected")),
+        Step("counted", amounts["counted"], is_level=True, href=_page("counted")),
+        Step("not explained", amounts["difference"], is_unexplained=True,
+             href=_page("difference")),
+    ]  # fmt: skip
     head = Head(
         "bridge",
         "From opening stock to the count",
@@ -102,9 +104,34 @@ def _chart(warehouse: Warehouse) -> tuple[Chart, ...]:
         "of an item at a place, each with a count.",
         "stock",
         "Grey: what was there. Light: what moved. Outlined: what the records expect. The last bar "
-        "is the difference that nothing explains.",
+        "is the difference that nothing explains. Each bar opens the list behind it, as "
+        "the links do.",
     )
-    return (bridge_chart(head, steps, "pieces"),)
+    return (bridge_chart(head, steps, "pieces"), links_to(sheets)), sheets
+
+
+def _page(part: str) -> str:
+    return f"merchandise/{part}.html"
+
+
+def _part_sheet(warehouse: Warehouse, part: str) -> Content:
+    return Content(
+        say(
+            "{pieces} {did}",
+            pieces=warehouse.fact(f"select sum(s.{part}) {COUNTED}", _pieces),
+            did=PARTS[part],
+        ),
+        "Caskets, containers and urns in single pieces, of balances with a count; one bar of the "
+        "picture.",
+        Mark.INFO,
+        (Section("What the bar adds up", part_tables(warehouse, part)),),
+        definitions=_DEFINITIONS,
+    )
+
+
+def _pieces(value: float) -> str:
+    number = words.number(value, 0 if value == round(value) else 2)
+    return f"{number} {'piece' if abs(value) == 1 else 'pieces'}"
 
 
 _DEFINITIONS = (

@@ -4,19 +4,20 @@ from reports import words
 from reports.audiences import ACCOUNTS, COMPLIANCE, OWNER, Audience
 from reports.cautions import PRICES
 from reports.charts.dots import Dot, dot_chart, key_of
-from reports.charts.figure import Chart, Head
-from reports.content import Block, Content, Page, Section
+from reports.charts.figure import OPENS, Chart, Head
+from reports.content import Block, Content, Page, Section, links_to
 from reports.listings.findings import family_table
 from reports.listings.prices import (
     above_table,
     by_home_table,
     completeness_table,
     lines_table,
+    list_table,
     states_table,
 )
 from reports.marks import Mark
-from reports.titles import Title, say
-from reports.warehouse import Warehouse
+from reports.titles import Title, When, say
+from reports.warehouse import Warehouse, literal
 
 PAGE = Page(
     slug="prices",
@@ -40,6 +41,8 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         "select count(*) from marts.price_list_completeness "
         "where is_in_force and state = 'not listed' and is_sold"
     )
+    pages = _pages(warehouse)
+    sheets = {path: _list_sheet(warehouse, home) for home, path in pages.items()}
     charged: list[Block] = [above_table(warehouse), states_table(warehouse)]
     if audience is not COMPLIANCE:
         charged.append(by_home_table(warehouse))
@@ -47,7 +50,10 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         charged.append(lines_table())
     sections = [
         Section("Charges against the list", tuple(charged)),
-        Section("The lists themselves", (completeness_table(), *_chart(warehouse))),
+        Section(
+            "The lists themselves",
+            (completeness_table(pages), *_chart(warehouse, pages), links_to(sheets)),
+        ),
     ]
     if audience is not OWNER:
         findings = family_table(warehouse, ("prices",), "Findings about prices")
@@ -58,6 +64,43 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         Mark.MAJOR if above or missing else Mark.CHECKED,
         tuple(sections),
         definitions=_DEFINITIONS,
+        cautions=PRICES,
+        children=sheets,
+    )
+
+
+def _pages(warehouse: Warehouse) -> dict[str, str]:
+    """Home -> the page of its list, for the homes with a list in force."""
+    rows = warehouse.rows(
+        "select distinct location_id from marts.price_list_completeness where is_in_force "
+        "order by location_id"
+    )
+    places = warehouse.places
+    return {
+        str(home): f"prices/{places[str(home)].slot + 1}.html"
+        for (home,) in rows
+        if str(home) in places
+    }
+
+
+def _list_sheet(warehouse: Warehouse, home: str) -> Content:
+    """The list behind a home's symbols."""
+    return Content(
+        say(
+            "{listed} of the sixteen items on the general price list of {home}",
+            listed=warehouse.fact(
+                "select count(*) from marts.price_list_completeness where is_in_force "
+                f"and state = 'listed' and location_id = {literal(home)}",
+                words.number,
+            ),
+            home=When(words.visible(warehouse.name_of(home))),
+        ),
+        "The list in force at the as-of time, with the record of each line.",
+        Mark.INFO,
+        (
+            Section("The sixteen items", (completeness_table({}, home),)),
+            Section("The list", (list_table(home),)),
+        ),
         cautions=PRICES,
     )
 
@@ -75,7 +118,7 @@ def _title(warehouse: Warehouse, above: int) -> Title:
     )
 
 
-def _chart(warehouse: Warehouse) -> list[Chart]:
+def _chart(warehouse: Warehouse, pages: dict[str, str]) -> list[Chart]:
     rows = warehouse.rows(
         "select item_name, location_id, price, max(price) over (partition by item_number) - "
         "min(price) over (partition by item_number) as spread, item_number "
@@ -86,9 +129,10 @@ def _chart(warehouse: Warehouse) -> list[Chart]:
         return []
     slots = {place.location_id: place.slot for place in warehouse.places.values()}
     dots = [
-        Dot(str(item), float(str(price)), str(home), slots.get(str(home), len(slots)))
+        Dot(str(item), float(str(price)), str(home), slots.get(str(home), len(slots)),
+            href=pages.get(str(home), ""))
         for item, home, price, _, _ in rows
-    ]
+    ]  # fmt: skip
     homes = sorted({(dot.place, dot.slot) for dot in dots}, key=lambda home: home[1])
     head = Head(
         "list-prices",
@@ -96,7 +140,7 @@ def _chart(warehouse: Warehouse) -> list[Chart]:
         f"{words.CURRENCY}, general price lists in force; the lower end where a list gives a "
         "range.",
         "sixteen",
-        key_of(homes),
+        f"{key_of(homes)} {OPENS}",
     )
     return [dot_chart(head, dots, words.CURRENCY)]
 

@@ -9,7 +9,7 @@ from reports.charts.figure import Head
 from reports.content import Block, Content, Page, Section
 from reports.listings.pace import chance_table, started_table
 from reports.listings.turnaround import WEEKS_SHOWN, WHOLE
-from reports.listings.waiting import at_risk_table, named_hours, points_table
+from reports.listings.waiting import at_risk_table, named_hours, open_table, points_table
 from reports.marks import Mark, State
 from reports.titles import Fact, Title, When, say
 from reports.warehouse import Warehouse
@@ -19,7 +19,8 @@ PAGE = Page(
     name="Still waiting",
     question="How long do cases that were begun still wait, those still open counted?",
     audiences=(OPERATIONS, OWNER),
-    marts=("marts.waiting_curves", "marts.started_turnaround", "marts.homes_against_the_rest"),
+    marts=("marts.waiting_curves", "marts.started_turnaround", "marts.homes_against_the_rest",
+           "marts.case_steps"),
     feeds=("cases", "custody_events"),
     families=("turnaround",),
     order=12,
@@ -38,16 +39,19 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         f"select count(*) from marts.homes_against_the_rest where step_code = '{WHOLE}' "
         "and p_value < 0.05 / homes_compared_count and observed_count < expected_count"
     )
+    sections = [
+        Section("The share that still waits", _curves(warehouse)),
+        Section("How long each step takes", (started_table(),)),
+        Section("Each home against the others", (chance_table(),)),
+    ]
+    if audience is OPERATIONS:
+        sections.insert(1, Section("Who still waits", (open_table(warehouse),)))
     return Content(
         _title(warehouse),
         f"First call to final disposition, all homes; cases whose first call was in the last "
         f"{WEEKS_SHOWN} complete weeks, finished or not.",
         Mark.MINOR if later else Mark.CHECKED,
-        (
-            Section("The share that still waits", _curves(warehouse)),
-            Section("How long each step takes", (started_table(),)),
-            Section("Each home against the others", (chance_table(),)),
-        ),
+        tuple(sections),
         definitions=_DEFINITIONS,
     )
 

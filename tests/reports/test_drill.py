@@ -7,8 +7,10 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+import duckdb
 import pytest
 
+from reports.listings.stock_parts import COUNTED, PARTS, part_listings
 from tests.conftest import DemoRun
 from tests.reports.conftest import Reader, Site, until
 
@@ -65,7 +67,10 @@ def test_each_mark_that_leads_leads_to_a_page_that_is_linked_without_a_script(
 
 
 #: Pages whose charts lead on.
-PAGES = {"findings.html", "held_back.html"}
+PAGES = {
+    "findings.html", "held_back.html", "merchandise.html", "custody.html", "chemical_use.html",
+    "prices.html", "census.html", "homes_by_week.html",
+}  # fmt: skip
 
 
 def test_every_bar_of_counts_has_a_page_whose_count_is_the_bar(
@@ -82,6 +87,69 @@ def test_every_bar_of_counts_has_a_page_whose_count_is_the_bar(
                     assert _first_number(page.parent / href) == value, (page, href)
                     checked += 1
     assert checked > 40
+
+
+def test_every_bar_of_the_stock_bridge_has_a_page_whose_pieces_are_the_bar(
+    demo_figures: Figures, small: Site
+) -> None:
+    checked = 0
+    for figures in (demo_figures, _figures(small.folder)):
+        for page, figure in figures:
+            bar = figure["data"][0]
+            if page.name == "merchandise.html":
+                assert all(bar["customdata"])
+                for value, href in zip(bar["y"], bar["customdata"], strict=True):
+                    assert abs(_first_number(page.parent / href)) == pytest.approx(abs(value))
+                    checked += 1
+    assert checked == 20
+
+
+def test_the_movements_of_a_bar_add_up_to_it(demo: duckdb.DuckDBPyConnection) -> None:
+    """Goods in pieces need no conversion: the quantities of the records are the bar."""
+    for part in PARTS:
+        movements = [table for table in part_listings(part) if table.slug == "movements"]
+        bar = demo.execute(f"select sum(s.{part}) {COUNTED}").fetchone()
+        for table in movements:
+            listed = demo.execute(f"select coalesce(sum(quantity), 0) from ({table.sql})")
+            assert listed.fetchone() == bar, part
+
+
+def test_every_point_of_the_people_in_a_place_is_listed_person_by_person(
+    demo_run: DemoRun, demo_figures: Figures, small: Site
+) -> None:
+    checked = 0
+    for figures in (demo_figures, _figures(small.folder)):
+        for page, figure in figures:
+            if page.name != "custody.html":
+                continue
+            totals: dict[str, int] = {}
+            for trace in figure["data"]:
+                for value, href in zip(trace["y"], trace["customdata"], strict=True):
+                    totals[href] = totals.get(href, 0) + value
+            for href, people in totals.items():
+                assert _first_number(page.parent / href) == people
+                assert _rows(page.parent / href, "stays") == people
+                checked += 1
+    assert checked > 40
+
+
+def test_every_point_of_a_home_by_week_counts_cases_of_its_page(
+    demo_run: DemoRun, demo_figures: Figures
+) -> None:
+    start = demo_run.site / "operations" / "homes_by_week.html"
+    totals: dict[str, list[float]] = {}
+    for page, figure in demo_figures:
+        if page == start:
+            summed: dict[str, float] = {}
+            for trace in figure["data"]:
+                for value, href in zip(trace["y"], trace["customdata"], strict=True):
+                    summed[href] = summed.get(href, 0) + value
+            for href, count in summed.items():
+                totals.setdefault(href, []).append(count)
+    assert len(totals) == 13
+    for href, (finished, called) in totals.items():
+        assert _rows(start.parent / href, "cases") == finished
+        assert _rows(start.parent / href, "called") == called == _first_number(start.parent / href)
 
 
 def test_every_bar_has_its_name_beside_it(demo_figures: Figures) -> None:

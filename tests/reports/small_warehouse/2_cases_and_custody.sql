@@ -171,3 +171,10 @@ select case_number, 'permit' as paper, case when final_at is null then 'outstand
     file_id as case_file_id, line as case_line, case when final_at is not null then 'f-custody_events' end as act_file_id,
     case when final_at is not null then 9::bigint end as act_line
 from marts.custody_cases;
+-- At the end of week w, 11 + w people are at each place: ten from before, and one more each week.
+create table marts.place_stays as
+select printf('%s-26-%04d', l.location_id[:2], k) as case_number, l.location_id,
+    timestamp '2026-05-18 12:00:00' + to_days(7 * greatest(k - 11, 0)::integer) as in_at, null::timestamp as out_at,
+    (date '2026-05-18' + to_days(7 * greatest(k - 11, 0)::integer))::date as in_week, null::date as out_week,
+    true as is_proven, 'f-custody_events' as file_id, (k + 1)::bigint as line
+from accepted.locations as l cross join range(1, 38) as r (k);
