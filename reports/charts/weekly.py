@@ -11,13 +11,17 @@ from reports.charts.template import style
 
 @dataclass(frozen=True)
 class Week:
-    """One point: ``value`` and ``high`` are None where too few cases allow no figure."""
+    """One point: ``value`` and ``high`` are None where too few cases allow no figure.
+
+    ``page`` is that of the cases behind it, if there is one.
+    """
 
     monday: date
     value: float | None
     high: float | None
     n: int
     is_complete: bool
+    page: str = ""
 
 
 def weekly_chart(head: Head, weeks: list[Week], usual: UsualRange | None, unit: str) -> Chart:
@@ -50,6 +54,7 @@ def _line(
             "symbol": [look.symbol + ("" if w.is_complete else "-open") for w in weeks],
             "size": 9, "color": look.colour, "line": {"width": 2, "color": look.colour},
         },
+        "customdata": [week.page for week in weeks],
         "hovertemplate": "%{x}: %{y:.1f}<extra></extra>",
     }  # fmt: skip
 

@@ -1,5 +1,6 @@
 """How long each step took, and who waits past a target."""
 
+from dataclasses import replace
 from datetime import date
 from typing import cast
 
@@ -8,7 +9,7 @@ from reports.audiences import OPERATIONS, OWNER, Audience
 from reports.charts.band import UsualRange
 from reports.charts.figure import Head
 from reports.charts.weekly import Week, weekly_chart
-from reports.content import Block, Content, Links, Page, Paragraph, Section
+from reports.content import Block, Content, Links, Page, Paragraph, Section, links_to
 from reports.listings.pace import split_table
 from reports.listings.stuck import (
     UNTIMED,
@@ -59,10 +60,12 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     usual = usual_ranges(warehouse, "median hours", WHOLE).get("(group)")
     told = signal_of(warehouse, "(group)", "median hours", WHOLE)
     late = warehouse.count(f"select count(*) from ({waiting_sql()})")
-    weekly = _week_sheets(warehouse, shown) if audience is OPERATIONS else {}
-    links = tuple((path, content.title.text, None) for path, content in weekly.items())
+    weekly = {}
+    if audience is OPERATIONS:
+        shown = [replace(w, page=f"turnaround/{words.week_label(w.monday)}.html") for w in shown]
+        weekly = _week_sheets(warehouse, shown)
     sections = [
-        _pace(warehouse, week, shown, usual, told, links),
+        _pace(warehouse, week, shown, usual, told, links_to(weekly)),
         Section("Counting those who still wait", (_STILL_WAITING,)),
         Section("Where the hours went", (split_table(),)),
         Section("Does the count of people add up", (flow_table(warehouse, week), averages_table())),
@@ -83,7 +86,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
 def _week_sheets(warehouse: Warehouse, shown: list[Week]) -> dict[str, Content]:
     """The cases behind each point of the picture, newest week first."""
     return {
-        f"turnaround/{words.week_label(week.monday)}.html": Content(
+        week.page: Content(
             say(
                 "{finished} finished in the {week}",
                 finished=warehouse.fact(
@@ -166,7 +169,7 @@ def _title(warehouse: Warehouse, week: date, usual: UsualRange | None, told: str
 
 def _pace(
     warehouse: Warehouse, week: date, shown: list[Week], usual: UsualRange | None,
-    told: str, links: tuple[tuple[str, str, Mark | None], ...],
+    told: str, links: Links,
 ) -> Section:
     blocks: list[Block] = [
         weekly_chart(
@@ -182,7 +185,7 @@ def _pace(
         ),
         Paragraph(_verdict(usual, told)),
         weeks_table(),
-        Links(links),
+        links,
         steps_table(week),
         homes_table(week),
     ]

@@ -70,6 +70,7 @@ def test_each_mark_that_leads_leads_to_a_page_that_is_linked_without_a_script(
 PAGES = {
     "findings.html", "held_back.html", "merchandise.html", "custody.html", "chemical_use.html",
     "prices.html", "census.html", "homes_by_week.html",
+    "turnaround.html",
 }  # fmt: skip
 
 
