@@ -1,4 +1,4 @@
--- What the contract names as the first break of a chain, the gaps find at the same record.
+-- What the contract names as the first break of a chain, the gaps find at the same record, once it has happened.
 with breaks as (
     select
         rejects.case_number,
@@ -14,7 +14,9 @@ with breaks as (
             when 'chain_two_places_at_once' then 'time'
         end as gap_kind
     from {{ source("quality", "rejects") }} as rejects
-    where rejects.feed = 'custody_events'
+    inner join {{ source("held", "custody_events") }} as records
+        on rejects.file_id = records.file_id and rejects.line = records.line
+    where rejects.feed = 'custody_events' and records.occurred_at <= {{ as_of() }}
 )
 
 select

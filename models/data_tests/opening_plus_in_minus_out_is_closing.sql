@@ -1,6 +1,5 @@
 -- Per place and week; a week opens as the one before closed; and the last week closes with the
--- people whom the census, counted another way, has there. (A place with moves dated after the as-of
--- week is left out of the last comparison: the census knows them, the week does not.)
+-- people whom the census, counted another way, has there.
 with weeks as (
     select
         location_id,
@@ -22,14 +21,6 @@ present as (
     from {{ ref("custody_cases") }}
     where is_in_care
     group by place_id
-),
-
-moved_later as (
-    select distinct stays.location_id
-    from {{ ref("int_place_stays") }} as stays
-    where
-        stays.in_week > {{ iso_week_monday(as_of()) }}
-        or stays.out_week > {{ iso_week_monday(as_of()) }}
 )
 
 select
@@ -44,14 +35,11 @@ select
 from weeks
 left join present
     on weeks.location_id = present.location_id
-left join moved_later
-    on weeks.location_id = moved_later.location_id
 where
     weeks.opening_count + weeks.in_count - weeks.out_count <> weeks.closing_count
     or (weeks.week_number > 1 and weeks.opening_count <> weeks.closed_before)
     or weeks.closing_count < 0
     or (
         weeks.newest_number = 1
-        and moved_later.location_id is null
         and weeks.closing_count <> coalesce(present.people, 0)
     )

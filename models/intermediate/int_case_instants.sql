@@ -41,7 +41,7 @@ instants as (
         on cases.case_number = milestones.case_number
     left join first_invoices as invoices
         on cases.case_number = invoices.case_number
-    where not cases.is_held and cases.case_status <> 'cancelled'
+    where not cases.is_held and cases.case_status <> 'cancelled' and cases.first_call_at <= {{ as_of() }}
 ),
 
 dated as (

@@ -8,6 +8,39 @@ with records as (
     group by case_number
 ),
 
+too_late as (
+    {{ dated_after_export() }}
+),
+
+untimed as (
+    -- Records without an instant that can be true place nobody; that the person is in care they say all the same.
+    select
+        events.case_number,
+        events.file_id,
+        events.line,
+        count(*) over (partition by events.case_number) as untimed_count,
+        max(case when events.action in {{ in_care_actions() }} then 1 else 0 end) over (
+            partition by events.case_number
+        ) as care_count,
+        row_number() over (partition by events.case_number order by events.file_id, events.line) as place_in_case
+    from {{ ref("stg_custody_events") }} as events
+    left join too_late
+        on events.file_id = too_late.file_id and events.line = too_late.line
+    where
+        events.is_held
+        and events.case_number is not null
+        and events.action is distinct from 'voided'
+        and (events.occurred_at is null or too_late.line is not null)
+        and not exists (
+            select 1
+            from {{ ref("stg_custody_events") }} as corrections
+            where
+                corrections.case_number = events.case_number
+                and corrections.corrects_event_id = events.event_id
+                and corrections.event_id <> events.event_id
+        )
+),
+
 facts as (
     select
         case_number,
@@ -32,6 +65,8 @@ facts as (
 select
     records.case_number,
     records.has_held_event,
+    coalesce(untimed.untimed_count, 0) as untimed_count,
+    coalesce(untimed.care_count > 0, false) as has_untimed_care,
     facts.in_care_since,
     facts.received_at,
     facts.band_attached_at,
@@ -51,10 +86,12 @@ select
     lasts.party_id,
     lasts.place_id,
     lasts.storage_unit,
-    lasts.file_id as last_file_id,
-    lasts.line as last_line
+    coalesce(lasts.file_id, untimed.file_id) as last_file_id,
+    coalesce(lasts.line, untimed.line) as last_line
 from records
 left join facts
     on records.case_number = facts.case_number
+left join untimed
+    on records.case_number = untimed.case_number and untimed.place_in_case = 1
 left join {{ ref("int_custody_events") }} as lasts
     on facts.case_number = lasts.case_number and facts.last_event_number = lasts.event_number

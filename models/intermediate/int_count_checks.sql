@@ -6,6 +6,10 @@ with voided as (
     where corrects_event_id is not null
 ),
 
+too_late as (
+    {{ dated_after_export() }}
+),
+
 bands as (
     select
         band_number,
@@ -61,13 +65,16 @@ nameless as (
     from {{ ref("stg_custody_events") }} as records
     left join voided
         on records.event_id = voided.event_id
+    left join too_late
+        on records.file_id = too_late.file_id and records.line = too_late.line
     left join bands
         on records.band_number = bands.band_number
     where
         records.action = 'counted'
         and records.case_number is null
         and records.place_id is not null
-        and records.occurred_at is not null
+        and records.occurred_at <= {{ as_of() }}
+        and too_late.line is null
         and voided.event_id is null
 ),
 

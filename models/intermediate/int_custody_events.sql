@@ -26,6 +26,10 @@ second_copies as (
     where copy_number > 1
 ),
 
+too_late as (
+    {{ dated_after_export() }}
+),
+
 crematories as (
     -- A location held back is still the place it says it is: the contract of chains reads both.
     select location_id
@@ -73,11 +77,15 @@ effective as (
         on events.case_number = superseded.case_number and events.event_id = superseded.event_id
     left join second_copies
         on events.file_id = second_copies.file_id and events.line = second_copies.line
+    left join too_late
+        on events.file_id = too_late.file_id and events.line = too_late.line
+    -- What happens after the as-of instant has put nobody anywhere yet.
     where
         superseded.event_id is null
         and second_copies.line is null
+        and too_late.line is null
         and events.case_number is not null
-        and events.occurred_at is not null
+        and events.occurred_at <= {{ as_of() }}
         and events.action <> 'voided'
 ),
 

@@ -5,6 +5,19 @@
     cast('{{ var("as_of") }}' as timestamp)
 {%- endmacro %}
 
+{# An instant if it had come by the as-of instant, else nothing. #}
+{% macro by_now(instant) -%}
+    case when {{ instant }} <= {{ as_of() }} then {{ instant }} end
+{%- endmacro %}
+
+{# The local date of a paper (<stem>_at, <stem>_date) if it was there at the as-of instant, else nothing. #}
+{% macro day_by_now(stem, zone) -%}
+    case
+        when coalesce({{ stem }}_at <= {{ as_of() }}, {{ stem }}_date <= {{ local_date(as_of(), zone) }})
+            then {{ stem }}_date
+    end
+{%- endmacro %}
+
 {#
     Elapsed minutes between two UTC instants, as a double. A count of boundaries (date_diff) would
     call 10:59 to 11:01 one hour; subtraction of instants does not.

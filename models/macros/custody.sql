@@ -103,3 +103,15 @@
         else false
     end
 {%- endmacro %}
+
+{#
+    Custody records whose instant lies after the export that tells of them: held back, and no event
+    of a chain, for nobody can have been moved by them. Gives file_id and line.
+#}
+{% macro dated_after_export() -%}
+    select distinct
+        file_id,
+        line
+    from {{ source("quality", "rejects") }}
+    where feed = 'custody_events' and rule_code = 'dated_after_export' and column_name = 'occurred_at'
+{%- endmacro %}

@@ -79,11 +79,21 @@ doubts as (
     union all
 
     select
-        case_number,
+        cases.case_number,
         2 as rank,
-        'A record of the case or of its custody is held back.' as why
-    from {{ ref("custody_cases") }}
-    where custody_status = 'not proven'
+        'A record of the case or of its custody is held back'
+        || case
+            when milestones.untimed_count > 0
+                then
+                    '; of ' || cast(milestones.untimed_count as varchar)
+                    || case when milestones.untimed_count = 1 then ' custody record' else ' custody records' end
+                    || ' the time is missing or cannot be true, so the place does not follow from it.'
+            else '.'
+        end as why
+    from {{ ref("custody_cases") }} as cases
+    left join {{ ref("int_case_milestones") }} as milestones
+        on cases.case_number = milestones.case_number
+    where cases.custody_status = 'not proven'
 ),
 
 worst_doubts as (
@@ -114,14 +124,14 @@ select
     case coalesce(worst_doubts.rank, 3) when 1 then 'contradicted' when 2 then 'not proven' else 'proven' end
         as certainty,
     worst_doubts.why,
-    newest.file_id,
-    newest.line
+    coalesce(newest.file_id, milestones.last_file_id) as file_id,
+    coalesce(newest.line, milestones.last_line) as line
 from {{ ref("custody_cases") }} as cases
 inner join {{ ref("int_case_milestones") }} as milestones
     on cases.case_number = milestones.case_number
-inner join newest_events
+left join newest_events
     on cases.case_number = newest_events.case_number
-inner join {{ ref("int_custody_events") }} as newest
+left join {{ ref("int_custody_events") }} as newest
     on newest_events.case_number = newest.case_number and newest_events.event_number = newest.event_number
 left join here_since
     on cases.case_number = here_since.case_number

@@ -9,7 +9,17 @@ select
         when milestones.has_held_event or coalesce(cases.is_held, true) then 'not proven'
         else 'proven'
     end as custody_status,
-    milestones.in_care_since is not null and milestones.final_at is null as is_in_care,
+    milestones.final_at is null
+    and (
+        milestones.in_care_since is not null
+        -- Somebody whose only records have no instant that can be true is not hidden for it.
+        or coalesce(
+            milestones.has_untimed_care
+            and coalesce(cases.case_status <> 'closed', true)
+            and coalesce(cases.first_call_at <= {{ as_of() }}, true),
+            false
+        )
+    ) as is_in_care,
     milestones.party_id,
     milestones.place_id,
     milestones.storage_unit,

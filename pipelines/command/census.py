@@ -12,7 +12,8 @@ from pipelines.run.database import reading
 from pipelines.run.run_log import newest_as_of
 
 #: Who was where at an instant: the leg that had begun and not ended. ``$now`` is the warehouse's
-#: as-of instant; of any other one only the records up to it are asked.
+#: as-of instant; of any other one only the records up to it are asked. Whoever has no record with
+#: a time that can be true has no leg, and is in care all the same.
 _AT = """
 with gaps as (
     select case_number, min(occurred_at) as occurred_at from marts.custody_gaps group by case_number
@@ -28,7 +29,13 @@ left join marts.census as people on legs.case_number = people.case_number
 left join raw.files as files on legs.started_file_id = files.file_id
 where legs.started_at <= $at and coalesce(legs.ended_at > $at, true)
     and ($place is null or legs.place_id = $place)
-order by legs.place_id nulls first, legs.storage_unit nulls first, legs.case_number
+union all
+select people.case_number, null, null, null, null, people.certainty, people.why, files.file_name,
+    people.line
+from marts.census as people
+left join raw.files as files on people.file_id = files.file_id
+where $at = $now and $place is null and people.in_care_since is null
+order by place_id nulls first, storage_unit nulls first, case_number
 """
 
 _OURS = "select location_id from accepted.locations order by location_id"
@@ -87,9 +94,11 @@ def command(warehouse: Path, at: datetime | None, place: str | None) -> None:
 
 def _tell(person: dict[str, Any]) -> None:
     why = f": {safe(person['why'])}" if person["why"] else ""
+    began = person["started_at"]
+    since = f"since {began:%Y-%m-%d %H:%M} UTC" if began else "since a time not on record"
     click.echo(
         f"  {safe(person['case_number']):<16}{safe(person['storage_unit']) or '-':<14}"
         f"held by {safe(person['party_id']) or 'nobody named':<12}  "
-        f"since {person['started_at']:%Y-%m-%d %H:%M} UTC  "
+        f"{since}  "
         f"[{safe(person['file_name'])}:{person['started_line']}]  {person['certainty']}{why}"
     )
