@@ -67,7 +67,7 @@ FEED = Feed(
                allowed=("none", "viewing", "funeral", "memorial", "graveside",
                         "witness_cremation"), example="funeral"),
         Column("service_at", Form.INSTANT, "When the service is.",
-               example="2026-06-06T11:00-05:00"),
+               example="2026-06-06T11:00-05:00", may_be_planned=True),
         Column("disposition_code", Form.CODE,
                "B burial, C cremation, D donation, E entombment, R removal from state, O other, "
                "U unknown.", allowed=("B", "C", "D", "E", "R", "O", "U"), source=f"{_IJE}, DISP",

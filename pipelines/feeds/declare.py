@@ -84,6 +84,7 @@ class Column:
 
     ``aliases`` are other headings that mean the same. ``refers_to`` is ``feed.column`` of the list
     that must hold the value. ``source`` names the standard that a code list is from.
+    ``may_be_planned``: an instant that may lie ahead; every other says that something was done.
     """
 
     name: str
@@ -96,11 +97,17 @@ class Column:
     refers_to: str | None = None
     source: str | None = None
     example: str = ""
+    may_be_planned: bool = False
 
     @property
     def typed_columns(self) -> tuple[TypedColumn, ...]:
         """The columns of ``accepted.<feed>`` that this one becomes."""
         return _typed_columns(self)
+
+    @property
+    def is_of_the_past(self) -> bool:
+        """It says when something was done, so it cannot lie after the export that says so."""
+        return self.form in {Form.INSTANT, Form.PAPER} and not self.may_be_planned
 
 
 @dataclass(frozen=True)

@@ -101,12 +101,16 @@ def _exported_again(con: duckdb.DuckDBPyConnection, file: DropFile, proof: Proof
 
     Under the same name, the settings may now read another instant from it.
     """
-    exported = file.match.exported_at and file.match.exported_at.replace(tzinfo=None)
     con.execute(
-        "update raw.files set exported_at = $1, file_name = $2 "
+        "update raw.files set exported_at = $1, exported_at_latest = $4, file_name = $2 "
         "where file_id = $3 and (file_name = $2 or coalesce(exported_at, loaded_at) < $1)",
-        [exported, file.name, proof.file_id],
-    )
+        [_naive(file.match.exported_at), file.name, proof.file_id,
+         _naive(file.match.exported_at_latest)],
+    )  # fmt: skip
+
+
+def _naive(at: datetime | None) -> datetime | None:
+    return at and at.replace(tzinfo=None)
 
 
 def _forget(con: duckdb.DuckDBPyConnection, file_id: str) -> None:
@@ -245,11 +249,11 @@ def _record_file(
     account: _Account,
     loaded_at: datetime,
 ) -> None:
-    exported = file.match.exported_at
     values = {
         "file_id": proof.file_id, "file_name": file.name, "feed": file.feed,
         "source": file.match.source, "sha256": proof.sha256, "bytes": proof.size,
-        "exported_at": exported.replace(tzinfo=None) if exported else None,
+        "exported_at": _naive(file.match.exported_at),
+        "exported_at_latest": _naive(file.match.exported_at_latest),
         "loaded_at": loaded_at.replace(tzinfo=None), "encoding": proof.encoding,
         "delimiter": proof.delimiter, "layout": proof.layout, "is_plain": proof.is_plain,
         "total_lines": proof.total_lines, "header_lines": account.header_lines,

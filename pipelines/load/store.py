@@ -14,8 +14,9 @@ _FINDING_COLUMNS = """
 _TABLES = {
     "raw.files": """
         file_id VARCHAR, file_name VARCHAR, feed VARCHAR, source VARCHAR, sha256 VARCHAR,
-        bytes BIGINT, exported_at TIMESTAMP, loaded_at TIMESTAMP, arrival BIGINT, encoding VARCHAR,
-        delimiter VARCHAR, layout VARCHAR, is_plain BOOLEAN, total_lines BIGINT,
+        bytes BIGINT, exported_at TIMESTAMP, exported_at_latest TIMESTAMP, loaded_at TIMESTAMP,
+        arrival BIGINT, encoding VARCHAR, delimiter VARCHAR, layout VARCHAR, is_plain BOOLEAN,
+        total_lines BIGINT,
         header_lines BIGINT, blank_lines BIGINT, record_lines BIGINT, unreadable_lines BIGINT,
         records_read BIGINT, read_path VARCHAR, set_aside VARCHAR
     """,

@@ -4,7 +4,7 @@ import difflib
 import fnmatch
 import re
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 from pipelines.errors import DropError
 from pipelines.feeds import FEEDS, GROUP_FEEDS
@@ -12,8 +12,14 @@ from pipelines.sources.model import FeedSettings, Settings
 
 #: Endings of the files that can be read.
 ENDINGS = (".csv", ".tsv", ".txt", ".xlsx")
-#: An ISO date, with or without a time, anywhere in a file's name: when its source exported it.
-_ISO_INSTANT = re.compile(r"(\d{4}-\d{2}-\d{2})(?:[T_ ]?(\d{2})[:.-]?(\d{2}))?")
+#: An ISO date, with or without a time, anywhere in a file's name: when its source exported it. The
+#: year of a second date is no time.
+_ISO_INSTANT = re.compile(
+    r"(\d{4}-\d{2}-\d{2})(?:[T_ ]?(\d{2})[:.-]?(\d{2})(?:[:.-]?\d{2})?(?!\d|-\d\d))?"
+)
+#: A name says no zone: a day ends last in the westernmost, twelve hours behind UTC.
+_WESTERNMOST = timedelta(hours=12)
+_STEPS = {"%S": timedelta(seconds=1), "%M": timedelta(minutes=1), "%H": timedelta(hours=1)}
 _DIGITS = {"%Y": r"[12]\d{3}", "%y": r"\d{2}", "%m": r"\d{2}", "%d": r"\d{2}", "%H": r"\d{2}",
            "%M": r"\d{2}", "%S": r"\d{2}"}  # fmt: skip
 
@@ -21,12 +27,14 @@ _DIGITS = {"%Y": r"[12]\d{3}", "%y": r"\d{2}", "%m": r"\d{2}", "%d": r"\d{2}", "
 @dataclass(frozen=True)
 class Match:
     """What a file's name says; ``exported_at`` is UTC, None where the name does not say it;
-    ``slice`` is what the file speaks for beyond its own records."""
+    ``slice`` is what the file speaks for beyond its own records; ``exported_at_latest`` is the
+    last instant (UTC) at which the name can have been right, in whatever zone it was written."""
 
     source: str
     feed: str
     exported_at: datetime | None
     slice: "Slice | None" = None
+    exported_at_latest: datetime | None = None
 
     @property
     def speaks_for(self) -> str:
@@ -65,7 +73,8 @@ def match(name: str, settings: Settings, feed: str | None = None) -> Match:
             f"{name} fits the file patterns of {both}.", "Make the patterns in the settings tell."
         )
     if not found:
-        return Match("", feed or feed_of(name), _iso_instant(name))
+        first, latest = _exported(_iso_instants(name))
+        return Match("", feed or feed_of(name), first, None, latest)
     source, its_feed, part = found[0]
     of_slice = slice_of(name, settings, source, its_feed)
     if part.slice == "period" and of_slice is None:
@@ -74,11 +83,11 @@ def match(name: str, settings: Settings, feed: str | None = None) -> Match:
             "Name the file so, or correct the period in the settings. Nothing was loaded.",
         )
     pattern = part.exported or settings.sources[source].exported
-    found_at = (
-        next((at for at, _ in _instants(name, pattern)), None) if pattern
-        else _iso_instant(_without_period(name, part))
+    first, latest = _exported(
+        [(at, _ended(at, pattern)) for at, _ in _instants(name, pattern)] if pattern
+        else _iso_instants(_without_period(name, part))
     )  # fmt: skip
-    return Match(source, its_feed, found_at, of_slice)
+    return Match(source, its_feed, first, of_slice, latest)
 
 
 def slice_of(name: str, settings: Settings, source: str, feed: str) -> Slice | None:
@@ -153,12 +162,36 @@ def _as_expression(pattern: str) -> str:
     return rf"(?<!\d){inner}(?!\d){alone}"
 
 
-def _iso_instant(name: str) -> datetime | None:
+def _iso_instants(name: str) -> list[tuple[datetime, datetime]]:
+    """Every ISO date or minute in the name, and when it has ended everywhere."""
+    found = []
     for day, hour, minute in _ISO_INSTANT.findall(name):
         try:
-            return datetime.fromisoformat(f"{day}T{hour or '00'}:{minute or '00'}").replace(
-                tzinfo=UTC
-            )
+            at = datetime.fromisoformat(f"{day}T{hour or '00'}:{minute or '00'}")
         except ValueError:
             continue
-    return None
+        at = at.replace(tzinfo=UTC)
+        found.append((at, _ended(at, "%Y-%m-%dT%H:%M" if hour else "%Y-%m-%d")))
+    return found
+
+
+def _ended(at: datetime, pattern: str) -> datetime:
+    """When the minute, day, month and so on that the pattern names has ended everywhere."""
+    step = next((_STEPS[sign] for sign in _STEPS if sign in pattern), None)
+    try:
+        end = at + step if step else datetime.combine(_after(at.date(), pattern), time(), UTC)
+        return end + _WESTERNMOST
+    except (OverflowError, ValueError):
+        return datetime.max.replace(tzinfo=UTC)
+
+
+def _exported(
+    found: list[tuple[datetime, datetime]],
+) -> tuple[datetime | None, datetime | None]:
+    """When a file was exported: the first instant in its name, and the latest it can have been.
+
+    A name may hold more dates than that of the export: the latest is that of all of them.
+    """
+    if not found:
+        return None, None
+    return found[0][0], max(latest for _, latest in found)

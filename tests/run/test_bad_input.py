@@ -197,24 +197,3 @@ def _refused(standing: tuple[Path, Path], drop: Path, message: str) -> None:
     assert "What to do:" in done.stderr
     assert "Traceback" not in done.stderr
     assert fingerprint(warehouse, site) == before
-
-
-def test_an_event_dated_into_next_year_does_not_stop_the_run(tmp_path: Path) -> None:
-    """A clock set wrong is one record's fault: the others are published, and the census holds."""
-    drop = tmp_path / "drop"
-    shutil.copytree(DROP, drop)
-    events = drop / "custody_events-2026-11-16.csv"
-    header = events.read_text(encoding="utf-8").splitlines()[0].split(",")
-    leaves = {"event_id": "FUT-1", "case_number": "AL-26-0079", "action": "departed",
-              "occurred_at": "2027-01-05T09:00-06:00", "place_id": "vehicle:V1"}  # fmt: skip
-    comes = leaves | {"event_id": "FUT-2", "occurred_at": "2027-01-05T10:00-06:00",
-                      "action": "arrived", "place_id": "BIRCH"}  # fmt: skip
-    with events.open("a", encoding="utf-8", newline="") as stream:
-        for event in (leaves, comes):
-            stream.write(",".join(event.get(name, "") for name in header) + "\n")
-    warehouse = tmp_path / "w.duckdb"
-    done = ledgerstone("run", drop, "--warehouse", warehouse, "--site", tmp_path / "site",
-                       "--as-of", "2026-11-16T12:00Z")  # fmt: skip
-    assert done.returncode == 0, done.stderr
-    told = ledgerstone("census", "--warehouse", warehouse)
-    assert any(line.startswith("  AL-26-0079 ") for line in told.stdout.splitlines())

@@ -7,6 +7,7 @@ import polars as pl
 
 from pipelines.feeds import Feed
 from pipelines.sqltext import identifier
+from validation.contracts.after_export import reject_after_export
 from validation.contracts.chain import judge_chains
 from validation.contracts.known import drop_known_tables, make_known_tables
 from validation.contracts.rejects import (
@@ -33,6 +34,7 @@ def judge(con: duckdb.DuckDBPyConnection, feed: Feed, batch_rows: int = BATCH_RO
     """
     create_quality_tables(con)
     make_known_tables(con, feed)
+    reject_after_export(con, feed)
     remember_earlier(con, feed)
     contract = build_contract(feed)
     if feed.name == "custody_events":

@@ -61,7 +61,7 @@ def write_rejects(con: duckdb.DuckDBPyConnection, feed: Feed, found: pl.DataFram
     con.execute(
         f"""
         insert into quality.rejects
-        select {literal(feed.name)}, f.rule_code, r.file_id, r.line, {_key(feed)},
+        select {literal(feed.name)}, f.rule_code, r.file_id, r.line, {record_key(feed)},
             {"r.case_number" if feed.has_case else "null"}, f.column_name,
             left({_value(feed, columns)}, 500), coalesce({given}, {_detail(feed, codes)})
         from {_FRAME} f
@@ -76,7 +76,8 @@ def write_rejects(con: duckdb.DuckDBPyConnection, feed: Feed, found: pl.DataFram
     con.unregister(_FRAME)
 
 
-def _key(feed: Feed) -> str:
+def record_key(feed: Feed) -> str:
+    """SQL of the key of the typed record ``r``: its parts with '|' between."""
     parts = (f"coalesce(cast(r.{identifier(name)} as varchar), '')" for name in feed.key)
     return " || '|' || ".join(parts)
 

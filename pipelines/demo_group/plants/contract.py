@@ -1,10 +1,19 @@
 """Plants of records that read well and say what cannot be."""
 
-from pipelines.demo_group.plants.changes import add_line, line_key, set_case, set_event, set_in
+from pipelines.demo_group.plants.changes import (
+    add_event,
+    add_line,
+    band,
+    line_key,
+    set_case,
+    set_event,
+    set_in,
+)
 from pipelines.demo_group.plants.plant import Effect, Plant, found, silent
 
 # A burial leaves no cremation rule to fire beside the fault.
 _BURIAL = "p.is_done and p.ending = 'burial' and not p.is_examined"
+_YEAR_MINUTES = 365 * 24 * 60
 _COUNTED = "p.is_done and p.count_number > 0"
 _COUNT_KEY = "(select counted_event from profiles where case_number = '{case}')"
 _COUNT = f"event_id = {_COUNT_KEY}"
@@ -231,6 +240,31 @@ PLANTS: tuple[Plant, ...] = (
         where="p.is_done",
         record_key="{case}-40",
         changes=(set_event(40, recorded_at="moved(occurred_at, -4)"),),
+    ),
+    found(
+        "dated_after_export",
+        "A departure of next year, entered when it was planned",
+        where="p.ending = 'waiting'",
+        record_key="{case}-90",
+        changes=(
+            add_event(
+                90,
+                50,
+                _YEAR_MINUTES,
+                "departed",
+                place_id="'vehicle:V1'",
+                band_number=band(),
+                identifiers_matched="'3'",
+            ),
+        ),
+        breaks_chain=(("{case}", "{case}-90"),),
+    ),
+    silent(
+        "dated_after_export",
+        "A service that is still to come",
+        where="p.ending = 'waiting'",
+        record_key="{case}",
+        changes=(set_case(service_at="'2026-12-05T11:00-06:00'"),),
     ),
     _count_plant(
         "second_checker_same_person", "Checked by the one who did it", second_checker="performed_by"

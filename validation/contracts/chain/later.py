@@ -10,7 +10,7 @@ from collections.abc import Callable
 import duckdb
 import polars as pl
 
-from validation.contracts.records.custody_events import CLOCK_SKEW
+from validation.contracts.records.rule import CLOCK_SKEW
 
 _DOUBLED = "chain_doubled"
 _ORDER = ("case_key", "occurred_at", "recorded_at", "event_id")

@@ -2,10 +2,8 @@
 
 import polars as pl
 
-from validation.contracts.records.rule import FeedRules, RecordRule
+from validation.contracts.records.rule import CLOCK_SKEW, FeedRules, RecordRule
 
-#: Two devices' clocks may differ by this much. Common practice, no source.
-CLOCK_SKEW = "interval '5 minute'"
 #: More identifiers than name, dates, band, case, address and number papers: common practice.
 MOST_IDENTIFIERS = 9
 

@@ -5,6 +5,9 @@ from dataclasses import dataclass, field
 
 import polars as pl
 
+#: Two devices' clocks may differ by this much. Common practice, no source.
+CLOCK_SKEW = "interval '5 minute'"
+
 
 @dataclass(frozen=True)
 class RecordRule:

@@ -1,0 +1,191 @@
+"""What the marts say is what was so at the as-of instant, whatever is dated after it."""
+
+import csv
+import shutil
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import duckdb
+import pytest
+
+from pipelines.command.demo import AS_OF, DROP
+from pipelines.run.database import reading
+from pipelines.run.pipeline import RunRequest, run_pipeline
+from tests.run.test_bad_input import ledgerstone
+
+EARLIER = datetime(2026, 9, 1, 3, 30, tzinfo=UTC)
+AFTER_ALL = datetime(2027, 2, 1, 12, tzinfo=UTC)
+EVENTS = "custody_events-2026-11-16.csv"
+
+#: Where accepted events leave each person, told without the models: the newest that names a place.
+_WHERE = """
+    select case_number, arg_max(place_id, (occurred_at, recorded_at, event_id)) as place_id
+    from accepted.custody_events as events
+    where occurred_at <= $at and action <> 'counted' and place_id is not null
+        and not exists (
+            select 1 from accepted.custody_events as later
+            where later.case_number = events.case_number
+                and later.corrects_event_id = events.event_id
+        )
+    group by case_number
+"""
+
+
+@pytest.fixture(scope="module")
+def earlier(tmp_path_factory: pytest.TempPathFactory) -> Iterator[duckdb.DuckDBPyConnection]:
+    """The whole drop, asked about an instant ten weeks before its newest events."""
+    warehouse = tmp_path_factory.mktemp("earlier") / "w.duckdb"
+    run_pipeline(RunRequest(DROP, warehouse, None, EARLIER))
+    with reading(warehouse) as con:
+        yield con
+
+
+def test_everyone_is_where_the_newest_event_up_to_then_left_them(earlier) -> None:
+    at = {"at": EARLIER.replace(tzinfo=None)}
+    people = dict(
+        earlier.execute(
+            "select case_number, place_id from marts.census where certainty = 'proven'"
+        ).fetchall()
+    )
+    moved_since = {
+        case
+        for (case,) in earlier.execute(
+            "select distinct case_number from accepted.custody_events "
+            "where occurred_at > $at and action in ('departed', 'arrived')", at
+        ).fetchall()
+    }  # fmt: skip
+    assert len(set(people) & moved_since) > 10
+    left = dict(earlier.execute(_WHERE, at).fetchall())
+    assert people == {case: left[case] for case in people}
+
+
+def test_the_mart_of_an_earlier_instant_is_the_census_that_a_later_run_tells_of_it(
+    earlier, demo
+) -> None:
+    told = demo.execute(
+        "select case_number, place_id, party_id, storage_unit from marts.custody_legs "
+        "where started_at <= $at and coalesce(ended_at > $at, true) order by 1",
+        {"at": EARLIER.replace(tzinfo=None)},
+    ).fetchall()
+    people = earlier.execute(
+        "select case_number, place_id, party_id, storage_unit from marts.census order by 1"
+    ).fetchall()
+    assert people == told
+
+
+def test_papers_and_acts_that_came_later_were_not_there_yet(earlier, demo) -> None:
+    """Who is cleared to move is told by the permits of then."""
+    later = {
+        case
+        for (case,) in demo.execute(
+            "select case_number from accepted.cases where permit_issued_at > $at",
+            {"at": EARLIER.replace(tzinfo=None)},
+        ).fetchall()
+    }
+    states = dict(
+        earlier.execute(
+            "select case_number, outstanding from marts.clearances join marts.custody_cases "
+            "using (case_number) where custody_status = 'proven'"
+        ).fetchall()
+    )
+    waiting = set(states) & later
+    assert len(waiting) >= 3
+    assert all("permit outstanding" in (states[case] or "") for case in waiting)
+    last = earlier.execute(
+        "select greatest(max(last_at), (select max(occurred_at) from marts.custody_line)) "
+        "from marts.custody_cases"
+    ).fetchall()[0][0]
+    assert last <= EARLIER.replace(tzinfo=None)
+
+
+def _row(number: str, case: str, action: str, at: str, **rest: str) -> dict[str, str]:
+    return {"event_id": number, "case_number": case, "action": action, "occurred_at": at, **rest}
+
+
+@pytest.fixture(scope="module")
+def ahead(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo with events of next year: AL-26-0079 leaves the care centre for another home, and of
+    BI-26-0999, which no other record of custody names, there is only a receipt."""
+    drop = Path(shutil.copytree(DROP, tmp_path_factory.mktemp("ahead") / "drop"))
+    events = drop / EVENTS
+    header = events.read_text(encoding="utf-8").splitlines()[0].split(",")
+    with events.open("a", encoding="utf-8", newline="") as stream:
+        csv.DictWriter(stream, header, lineterminator="\n").writerows([
+            _row("FUT-1", "AL-26-0079", "departed", "2027-01-05T09:00-06:00",
+                 place_id="vehicle:V1"),
+            _row("FUT-2", "AL-26-0079", "arrived", "2027-01-05T10:00-06:00", place_id="BIRCH"),
+            _row("FUT-3", "BI-26-0999", "received", "2027-01-05T09:00-06:00",
+                 from_party="hospital:RIVER", to_party="BIRCH", place_id="hospital:RIVER"),
+        ])  # fmt: skip
+    cases = drop / "cases-2026-11-16.csv"
+    names = cases.read_text(encoding="utf-8").splitlines()[0].split(",")
+    with cases.open("a", encoding="utf-8", newline="") as stream:
+        csv.DictWriter(stream, names, lineterminator="\n").writerow({
+            "case_number": "BI-26-0999", "location_id": "BIRCH", "case_status": "open",
+            "family_name": "Quillon", "date_of_death": "2026-11-14", "place_of_death_code": "1",
+            "first_call_at": "2026-11-15T09:00-06:00",
+        })  # fmt: skip
+    return drop
+
+
+@pytest.mark.parametrize("as_of", [AS_OF, AFTER_ALL])
+def test_an_event_dated_after_its_export_is_held_back_and_places_nobody(
+    ahead: Path, demo, tmp_path: Path, as_of: datetime
+) -> None:
+    """A clock set wrong is one record's fault: the others are published, and the census holds."""
+    warehouse, site = tmp_path / "w.duckdb", tmp_path / "site"
+    done = ledgerstone("run", ahead, "--warehouse", warehouse, "--site", site,
+                       "--as-of", as_of.isoformat())  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    (was,) = demo.execute(
+        "select place_id from marts.census where case_number = 'AL-26-0079'"
+    ).fetchall()
+    with reading(warehouse) as con:
+        rejects = con.execute(
+            "select record_key, column_name, detail from quality.rejects "
+            "where rule_code = 'dated_after_export' and record_key like 'FUT-%' order by 1"
+        ).fetchall()
+        people = {
+            case: rest
+            for case, *rest in con.execute(
+                "select case_number, place_id, certainty, why from marts.census "
+                "where case_number in ('AL-26-0079', 'BI-26-0999')"
+            ).fetchall()
+        }
+        states = con.execute(
+            "select distinct clearance_state from marts.clearances "
+            "where case_number in ('AL-26-0079', 'BI-26-0999')"
+        ).fetchall()
+    assert [(key, column) for key, column, _ in rejects] == [
+        (f"FUT-{number}", "occurred_at") for number in (1, 2, 3)
+    ]
+    assert "exported on 2026-11-16; in no zone was that after 2026-11-17 12:00 UTC" in rejects[0][2]
+    assert people["AL-26-0079"][:2] == [was[0], "not proven"]
+    assert people["BI-26-0999"][:2] == [None, "not proven"]
+    assert "of 2 custody records the time is missing or cannot be true" in people["AL-26-0079"][2]
+    assert states == [("must not move",)]
+    told = ledgerstone("census", "--warehouse", warehouse).stdout
+    nowhere, rest = told.split("no place on record: ")[1].split("\n\n", 1)
+    assert "BI-26-0999" in nowhere
+    assert "since a time not on record" in nowhere
+    assert any(line.startswith("  AL-26-0079 ") for line in rest.splitlines())
+    assert "BI-26-0999" in (site / "operations" / "census.html").read_text(encoding="utf-8")
+
+
+def test_a_file_whose_name_says_no_instant_is_judged_by_the_as_of_instant_alone(
+    ahead: Path, tmp_path: Path
+) -> None:
+    drop = Path(shutil.copytree(ahead, tmp_path / "drop"))
+    (drop / EVENTS).rename(drop / "custody_events.csv")
+    warehouse = tmp_path / "w.duckdb"
+    run_pipeline(RunRequest(drop, warehouse, None, AS_OF))
+    with reading(warehouse) as con:
+        held = con.execute(
+            "select count(*) from quality.rejects where rule_code = 'dated_after_export' "
+            "and feed = 'custody_events'"
+        ).fetchall()
+        newest = con.execute("select max(occurred_at) from marts.custody_line").fetchall()
+    assert held == [(0,)]
+    assert newest[0][0] <= AS_OF.replace(tzinfo=None)
+    assert AS_OF.replace(tzinfo=None) - newest[0][0] < timedelta(days=1)

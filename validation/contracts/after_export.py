@@ -1,0 +1,80 @@
+"""Acts that are dated after the export that tells of them: they cannot have been done yet.
+
+A record of what was done is made after it (GS1 EPCIS 2.0: an event is captured when it happened).
+The export's instant is what its source declares; the clock of a run says nothing of it.
+"""
+
+import duckdb
+
+from pipelines.feeds import Column, Feed, Form
+from pipelines.sqltext import identifier, literal
+from validation.contracts.records.rule import CLOCK_SKEW
+from validation.contracts.rejects import record_key
+
+RULE = "dated_after_export"
+#: The calendar day begins first fourteen hours ahead of UTC (Kiribati; IANA zone database).
+_EASTERNMOST = "interval '14 hour'"
+
+
+def reject_after_export(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
+    """Add to ``quality.rejects`` the instants of ``accepted.<feed>`` that lie after the export.
+
+    A file whose name declares no instant cannot be judged so. The newest instant of a file proves
+    it clean: only a file that has one too late is read again.
+    """
+    acts = [column for column in feed.columns if column.is_of_the_past]
+    if not acts:
+        return
+    newest = ", ".join(f"max({_earliest_at(column)})" for column in acts)
+    late_files = con.execute(
+        f"""
+        select f.file_id
+        from raw.files f
+        join (
+            select r.file_id, greatest({newest}, timestamp '0001-01-01') as newest_at
+            from accepted.{feed.name} r
+            group by r.file_id
+        ) r on r.file_id = f.file_id and r.newest_at > f.exported_at_latest + {CLOCK_SKEW}
+        order by f.file_id
+        """
+    ).fetchall()
+    for column in acts if late_files else ():
+        _reject(con, feed, column, [file_id for (file_id,) in late_files])
+
+
+def _reject(
+    con: duckdb.DuckDBPyConnection, feed: Feed, column: Column, late_files: list[str]
+) -> None:
+    value = f"r.{identifier(column.name)}"
+    con.execute(
+        f"""
+        insert into quality.rejects
+        select {literal(feed.name)}, {literal(RULE)}, r.file_id, r.line, {record_key(feed)},
+            {"r.case_number" if feed.has_case else "null"}, {literal(column.name)},
+            cast({_said(column, value)} as varchar),
+            'By its name the file was exported on ' || strftime(f.exported_at, '%Y-%m-%d')
+            || '; in no zone was that after ' || strftime(f.exported_at_latest, '%Y-%m-%d %H:%M')
+            || ' UTC.'
+        from accepted.{feed.name} r
+        join raw.files f on f.file_id = r.file_id
+        where r.file_id in ({", ".join(map(literal, late_files))})
+            and {_earliest_at(column)} > f.exported_at_latest + {CLOCK_SKEW}
+        order by r.file_id, r.line
+        """
+    )
+
+
+def _earliest_at(column: Column) -> str:
+    """SQL of the instant; of a paper with a date alone when that day first begins anywhere."""
+    value = f"r.{identifier(column.name)}"
+    if column.form is not Form.PAPER:
+        return value
+    return f"coalesce({value}, cast({_day(column)} as timestamp) - {_EASTERNMOST})"
+
+
+def _said(column: Column, value: str) -> str:
+    return f"coalesce({value}, {_day(column)})" if column.form is Form.PAPER else value
+
+
+def _day(column: Column) -> str:
+    return f"r.{identifier(column.typed_columns[-1].name)}"
