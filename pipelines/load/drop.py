@@ -6,6 +6,7 @@ from pathlib import Path
 
 from pipelines.errors import DropError
 from pipelines.feeds import FEEDS
+from pipelines.load.machine import machine_is_told_apart
 from pipelines.sources import Settings
 from pipelines.sources.match import ENDINGS, Match, match
 from pipelines.sources.reading import AS_DECLARED, Layout, layout_of
@@ -82,7 +83,7 @@ def _bare(name: str) -> str:
 
 def _members(path: Path) -> list[str]:
     try:
-        with zipfile.ZipFile(path) as archive:
+        with machine_is_told_apart(path.name), zipfile.ZipFile(path) as archive:
             names = [info.filename for info in archive.infolist() if not info.is_dir()]
     except (zipfile.BadZipFile, OSError, ValueError) as error:
         raise DropError(

@@ -16,6 +16,7 @@ from tempfile import TemporaryDirectory
 from pipelines.feeds import FEEDS, Feed
 from pipelines.load.drop import DropFile
 from pipelines.load.headings import Heading, find_header
+from pipelines.load.machine import machine_is_told_apart
 from pipelines.load.transcode import WINDOWS_1252, Encoding, encoding_of, needs_copy, transcode
 from pipelines.load.unpack import NotUnpacked, unpacked
 from pipelines.sources.reading import Layout
@@ -99,24 +100,31 @@ def proven(file: DropFile) -> Iterator[Proof]:
     """Prove one file. Never raises for its content: ``set_aside`` says what is wrong.
 
     The text that the proof names stands on disk until the context is left.
+
+    Raises:
+        DropError: the machine has no room to read it, or this account no right to.
     """
     with ExitStack() as stack:
-        try:
-            source = stack.enter_context(unpacked(file))
-        except NotUnpacked as error:
-            yield _set_aside(file.path, str(error))
-            return
-        if file.name.lower().removesuffix(".gz").endswith(".xlsx"):
-            from pipelines.load.workbook import prove_workbook  # noqa: PLC0415  (openpyxl)
-
-            proof = prove_workbook(source, FEEDS[file.feed], file.layout)
-        else:
-            scratch = stack.enter_context(TemporaryDirectory(prefix="ledgerstone-"))
-            proof = _prove_text(source, FEEDS[file.feed], file.layout, Path(scratch))
+        with machine_is_told_apart(file.name):
+            try:
+                source = stack.enter_context(unpacked(file))
+            except NotUnpacked as error:
+                proof = _set_aside(file.path, str(error))
+            else:
+                proof = _prove(file, source, stack)
         proof.layout = file.layout.digest
         if proof.set_aside is None and not proof.has_records:
             proof.speaks_for = file.match.speaks_for
         yield proof
+
+
+def _prove(file: DropFile, source: Path, stack: ExitStack) -> Proof:
+    if file.name.lower().removesuffix(".gz").endswith(".xlsx"):
+        from pipelines.load.workbook import prove_workbook  # noqa: PLC0415  (openpyxl)
+
+        return prove_workbook(source, FEEDS[file.feed], file.layout)
+    scratch = stack.enter_context(TemporaryDirectory(prefix="ledgerstone-"))
+    return _prove_text(source, FEEDS[file.feed], file.layout, Path(scratch))
 
 
 def fingerprint(path: Path) -> tuple[str, int]:

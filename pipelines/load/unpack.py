@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import IO
 
 from pipelines.load.drop import DropFile
+from pipelines.load.machine import machine_is_told_apart
 
 _CHUNK = 1 << 20
 #: An archive may unpack to this much, and beyond the free part only to so many times its own size:
@@ -29,6 +30,7 @@ def unpacked(file: DropFile) -> Iterator[Path]:
 
     Raises:
         NotUnpacked: damaged, encrypted, or larger than the bounds.
+        DropError: the machine has no room for it, or this account no right to it.
     """
     name = file.member or file.path.name
     if file.member is None and not name.lower().endswith(".gz"):
@@ -39,7 +41,8 @@ def unpacked(file: DropFile) -> Iterator[Path]:
         try:
             # RuntimeError: encrypted; NotImplementedError: packed in a way that zipfile does not
             # know. Both are the archive's fault, named like damage.
-            _unpack(file, name, target)
+            with machine_is_told_apart(file.name):
+                _unpack(file, name, target)
         except (OSError, EOFError, zlib.error, zipfile.BadZipFile, RuntimeError,
                 NotImplementedError) as error:  # fmt: skip
             raise NotUnpacked(f"The archive cannot be unpacked: {error}. Pack it again.") from error
