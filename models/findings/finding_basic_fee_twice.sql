@@ -41,7 +41,7 @@ select
             || case
                 when sums.inclusive_quantity > 0
                     then ', which document ' || others.document_number || ' bills already within ' || others.category || '.'
-                else ', ' || cast(sums.basic_quantity as varchar) || ' times in all.'
+                else ', ' || " ~ quantity_text("sums.basic_quantity") ~ " || ' times in all.'
             end"
     ) }}
 from sums

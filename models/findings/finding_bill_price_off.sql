@@ -16,7 +16,7 @@ select
         value_unit="usd",
         detail="'Bill ' || bills.bill_number || ' of ' || bills.supplier_code || ' line '
             || cast(bills.line_number as varchar) || ': item ' || bills.item_code || ' at '
-            || cast(bills.unit_cost as varchar) || ', list cost ' || cast(items.list_cost as varchar) || '.'"
+            || " ~ price_text("bills.unit_cost") ~ " || ', list cost ' || " ~ price_text("items.list_cost") ~ " || '.'"
     ) }}
 from {{ ref("stg_supplier_bill_lines") }} as bills
 inner join {{ ref("stg_supply_items") }} as items

@@ -22,8 +22,8 @@ select
         limit_value="deliveries.received_quantity",
         value_unit="units of the item",
         detail="'Bill ' || bills.bill_number || ' of ' || bills.supplier_code || ' for delivery '
-            || deliveries.delivery_document || ': ' || cast(deliveries.billed_quantity as varchar) || ' of item '
-            || deliveries.item_code || ' billed, ' || cast(deliveries.received_quantity as varchar) || ' received.'"
+            || deliveries.delivery_document || ': ' || " ~ quantity_text("deliveries.billed_quantity") ~ " || ' of item '
+            || deliveries.item_code || ' billed, ' || " ~ quantity_text("deliveries.received_quantity") ~ " || ' received.'"
     ) }}
 from {{ ref("int_deliveries") }} as deliveries
 inner join bills

@@ -12,9 +12,9 @@ select
         limit_value="charges.list_price_high",
         value_unit="usd",
         detail="'Document ' || charges.document_number || ' line ' || cast(charges.line_number as varchar)
-            || ': item ' || charges.item_code || ' at ' || " ~ number_text("charges.unit_price", 2) ~ "
+            || ': item ' || charges.item_code || ' at ' || " ~ price_text("charges.unit_price") ~ "
             || '; the list in force on ' || cast(charges.arrangement_date as varchar) || ' says '
-            || " ~ number_text("charges.list_price_high", 2) ~ " || '; '
+            || " ~ price_text("charges.list_price_high") ~ " || '; '
             || cast(charges.difference as varchar) || ' above it on the line.'"
     ) }}
 from {{ ref("int_questioned_charges") }} as charges

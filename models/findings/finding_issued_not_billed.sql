@@ -10,7 +10,7 @@ select
         limit_value="0",
         value_unit="each",
         detail="'Item ' || goods.item_code || ' is issued to case ' || goods.case_number || ' by '
-            || issued.record_name || ' at a cost of ' || coalesce(cast(goods.issued_cost as varchar), 'unknown')
+            || issued.record_name || ' at a cost of ' || coalesce(" ~ price_text("goods.issued_cost") ~ ", 'unknown')
             || '; no invoice line bills it.'"
     ) }}
 from {{ ref("int_merchandise_differences") }} as goods

@@ -21,8 +21,8 @@ select
         measured_value="deliveries.received_quantity",
         limit_value="deliveries.billed_quantity",
         value_unit="units of the item",
-        detail="'Delivery ' || deliveries.delivery_document || ': ' || cast(deliveries.received_quantity as varchar)
-            || ' of item ' || deliveries.item_code || ' received, ' || cast(deliveries.billed_quantity as varchar)
+        detail="'Delivery ' || deliveries.delivery_document || ': ' || " ~ quantity_text("deliveries.received_quantity") ~ "
+            || ' of item ' || deliveries.item_code || ' received, ' || " ~ quantity_text("deliveries.billed_quantity") ~ "
             || ' billed by the supplier.'"
     ) }}
 from {{ ref("int_deliveries") }} as deliveries

@@ -27,7 +27,7 @@ select
         limit_value="stock.expected",
         value_unit="units of the item",
         detail="'Item ' || stock.item_code || ' at ' || stock.location_id || ': counted '
-            || cast(stock.counted as varchar) || ', expected ' || cast(stock.expected as varchar) || ' '
+            || " ~ quantity_text("stock.counted") ~ " || ', expected ' || " ~ quantity_text("stock.expected") ~ " || ' '
             || stock.unit || ' by the movements since the opening balance.'"
     ) }}
 from {{ ref("stock_roll_forward") }} as stock

@@ -47,6 +47,20 @@
     end
 {%- endmacro %}
 
+{# A quantity as a clerk writes it: no zeros at its end. #}
+{% macro quantity_text(expression) -%}
+    rtrim(rtrim(cast(cast({{ expression }} as decimal(38, 4)) as varchar), '0'), '.')
+{%- endmacro %}
+
+{# A price as a clerk writes it: two decimals, or the up to four of a rate. #}
+{% macro price_text(expression) -%}
+    case
+        when {{ expression }} = cast({{ expression }} as decimal(38, 2))
+            then cast(cast({{ expression }} as decimal(38, 2)) as varchar)
+        else {{ quantity_text(expression) }}
+    end
+{%- endmacro %}
+
 {# A timestamp as text to the minute, 'YYYY-MM-DD HH:MM', for the detail of a finding. #}
 {% macro minute_text(expression) -%}
     substr(cast({{ expression }} as varchar), 1, 16)

@@ -1,6 +1,7 @@
 """The demo from files to pages: the account, determinism, the swap, the lock, the run log."""
 
 import os
+import re
 import shutil
 import signal
 import subprocess
@@ -309,6 +310,18 @@ def test_rejects_csv_holds_every_reason_and_no_live_formula(
     read = duckdb.sql(f"select count(*), count(*) filter (where regexp_matches(value, '^[=+@-]')) "
                       f"from read_csv('{target}', all_varchar = true)").fetchall()[0]  # fmt: skip
     assert read == (total, 0)
+
+
+def test_nothing_that_is_told_has_zeros_that_nobody_wrote(demo) -> None:
+    """8.0000 caskets are 8, and 250.0000 is 250.00."""
+    told = demo.execute(
+        """
+        select detail from marts.findings union all select detail from quality.rejects
+        union all select value from quality.rejects union all select detail from quality.notes
+        """
+    ).fetchall()
+    assert len(told) > 300
+    assert [text for (text,) in told if re.search(r"\d\.\d{3}0(?!\d)", text or "")] == []
 
 
 def test_every_view_of_the_finished_warehouse_can_be_read(demo) -> None:

@@ -80,7 +80,7 @@ def test_reject_tells_key_value_line_and_what_was_found(lists) -> None:
     lists.accept("statement_lines", [LINE, LINE | {"line_number": 2, "line_total": Decimal(826)}])
     (reject,) = lists.judge_typed("statement_lines")
     assert (reject.line, reject.key, reject.value) == (3, "I-1|2", "826.00")
-    assert reject.detail == "1.0000 times 825.0000 is 825.00."
+    assert reject.detail == "1 times 825.00 is 825.00."
 
 
 def test_held_case_is_known_to_the_feeds_that_refer_to_it(lists) -> None:

@@ -5,6 +5,7 @@ import polars as pl
 
 from pipelines.feeds import Feed
 from pipelines.sqltext import identifier, literal
+from validation.contracts.figures import typed_text
 from validation.contracts.records import rules_for
 
 REJECTS_DDL = """
@@ -84,8 +85,7 @@ def record_key(feed: Feed) -> str:
 
 def _value(feed: Feed, columns: set[str]) -> str:
     return _choice("f.column_name", {
-        c.name: f"cast(r.{identifier(c.typed_columns[0].name)} as varchar)"
-        for c in feed.columns if c.name in columns
+        c.name: typed_text(c) for c in feed.columns if c.name in columns
     })  # fmt: skip
 
 

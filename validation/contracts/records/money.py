@@ -2,6 +2,7 @@
 
 import polars as pl
 
+from validation.contracts.figures import price_text, quantity_text
 from validation.contracts.records.rule import RecordRule
 
 
@@ -19,7 +20,7 @@ def line_total_rule(price: str) -> RecordRule:
         "line_total_wrong",
         "line_total",
         pl.col("is_total_right"),
-        f"cast(r.quantity as varchar) || ' times ' || cast(r.{price} as varchar) || ' is '"
+        f"{quantity_text('r.quantity')} || ' times ' || {price_text(f'r.{price}')} || ' is '"
         f" || cast(round(cast(r.quantity as decimal(19,4)) * cast(r.{price} as decimal(19,4)), 2)"
         " as varchar) || '.'",
     )

@@ -2,6 +2,7 @@
 
 import polars as pl
 
+from validation.contracts.figures import price_text
 from validation.contracts.records.rule import FeedRules, RecordRule
 
 RULES = FeedRules(
@@ -10,7 +11,7 @@ RULES = FeedRules(
             "price_range_reversed",
             "price_high",
             pl.col("price_high") >= pl.col("price"),
-            "'The lower end is ' || cast(r.price as varchar) || '.'",
+            f"'The lower end is ' || {price_text('r.price')} || '.'",
         ),
     ),
     # The header of a list carries its disclosures and no price.
