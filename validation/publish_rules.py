@@ -3,7 +3,6 @@
 import duckdb
 
 from pipelines.feeds import FEEDS
-from pipelines.feeds.declare import WRITTEN
 from validation.catalogue import needs_frame, rules_frame
 
 
@@ -72,7 +71,7 @@ def _dictionary(con: duckdb.DuckDBPyConnection) -> None:
         for i, f in enumerate(FEEDS.values())
     ]
     columns = [
-        [f.name, i, c.name, c.form.value, WRITTEN[c.form], c.is_required, c.unit, c.meaning,
+        [f.name, i, c.name, c.form.value, c.written, c.is_required, c.unit, c.meaning,
          ", ".join(c.allowed), ", ".join(c.aliases), c.refers_to, c.source, c.example]
         for f in FEEDS.values() for i, c in enumerate(f.columns)
     ]  # fmt: skip

@@ -6,7 +6,6 @@ from pathlib import Path
 import click
 
 from pipelines.feeds import FEEDS, GROUP_FEEDS, Feed
-from pipelines.feeds.declare import WRITTEN
 
 
 @click.command("template")
@@ -54,4 +53,4 @@ def describe(feed: Feed) -> str:
 
 def _written(name: str, feed: Feed) -> str:
     column = feed.column(name)
-    return ", ".join(column.allowed) if column.allowed else WRITTEN[column.form]
+    return ", ".join(column.allowed) if column.allowed else column.written

@@ -18,7 +18,7 @@ FEED = Feed(
                example="2026-06-10T09:00-05:00"),
         Column("minutes", Form.NUMBER, "How long it ran.", True, unit="minutes", example="480"),
         Column("formaldehyde_ppm", Form.NUMBER, "Average while it ran.", True, unit="ppm",
-               example="0.21"),
+               example="0.21", minimum=0),
         Column("sample_kind", Form.CODE, "What it stands for.", True,
                allowed=("shift", "task", "short_term"),
                source="29 CFR 1910.1048(c): 8-hour average and 15-minute limit", example="shift"),

@@ -80,7 +80,7 @@ FEED = Feed(
         Column("document_number", Form.IDENTIFIER, "Paper that goes with it.", example="TR-20931"),
         Column("disc_number", Form.IDENTIFIER, "Metal disc of the cremation.", example="D-26-0412"),
         Column("item_count", Form.COUNT, "Containers of remains, or effects, in this event.",
-               unit="items", example="1"),
+               unit="items", example="1", minimum=0),
         Column("temperature_c", Form.NUMBER, "Temperature of the storage.", unit="degrees C",
                example="3.5"),
         Column("corrects_event_id", Form.IDENTIFIER,

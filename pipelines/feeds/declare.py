@@ -84,6 +84,7 @@ class Column:
 
     ``aliases`` are other headings that mean the same. ``refers_to`` is ``feed.column`` of the list
     that must hold the value. ``source`` names the standard that a code list is from.
+    ``minimum`` is the least that a figure can be; without it, it may be negative.
     ``may_be_planned``: an instant that may lie ahead; every other says that something was done.
     """
 
@@ -98,6 +99,13 @@ class Column:
     source: str | None = None
     example: str = ""
     may_be_planned: bool = False
+    minimum: int | None = None
+
+    @property
+    def written(self) -> str:
+        """How it is written, in words for a clerk."""
+        least = "" if self.minimum is None else f", {self.minimum} or more"
+        return WRITTEN[self.form] + least
 
     @property
     def typed_columns(self) -> tuple[TypedColumn, ...]:

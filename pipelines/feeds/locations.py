@@ -23,7 +23,7 @@ FEED = Feed(
         Column("address", Form.PROSE, "Postal address.", example="12 Alder Street"),
         Column("telephone", Form.TEXT, "Telephone number.", example="+1 555 0100"),
         Column("capacity", Form.COUNT, "How many people it can hold at once.", unit="people",
-               example="12"),
+               example="12", minimum=0),
         Column("opened_date", Form.DATE, "First day in use.", example="2004-03-01"),
         Column("closed_date", Form.DATE, "Last day in use."),
     ),

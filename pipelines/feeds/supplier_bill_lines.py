@@ -19,7 +19,7 @@ FEED = Feed(
         Column("item_code", Form.IDENTIFIER, "Code of the item.", True, example="FL-ART-25"),
         Column("description", Form.PROSE, "What it is.", example="Arterial fluid, index 25"),
         Column("quantity", Form.QUANTITY, "How many.", True, example="24"),
-        Column("unit_cost", Form.COST, "Cost of one.", True, unit="USD", example="6.40"),
+        Column("unit_cost", Form.COST, "Cost of one.", True, unit="USD", example="6.40", minimum=0),
         Column("line_total", Form.MONEY, "Quantity times unit cost.", True, unit="USD",
                example="153.60"),
         Column("delivery_document", Form.IDENTIFIER, "Delivery note it is for.",

@@ -158,6 +158,43 @@ def test_real_names_that_look_like_placeholders_are_accepted(lists, name: str) -
     assert lists.judge_typed("cases") == []
 
 
+LEAST = [(f.name, c.name) for f in FEEDS.values() for c in f.columns if c.minimum is not None]
+#: Written with a minus and meant so: what was taken off or given back, the cold, and sums of both.
+LAWFUL_NEGATIVES = {"quantity", "line_total", "temperature_c"}
+#: Judged by a rule of their own, or a number that only names something.
+JUDGED_ELSEWHERE = {"identifiers_matched", "line_number", "finding_number", "item_number",
+                    "step_number", "minutes"}  # fmt: skip
+
+
+@pytest.mark.parametrize(("name", "column"), LEAST)
+def test_a_figure_below_nothing_is_held_back(court, name: str, column: str) -> None:
+    assert ("below_minimum", column) in rules(
+        court.judge_example(Example(name, records=({column: "-1"},)))
+    )
+
+
+def test_every_figure_has_a_least_or_may_be_negative() -> None:
+    figures = {(f.name, c.name) for f in FEEDS.values() for c in f.columns if c.form in {
+        Form.NUMBER, Form.COUNT, Form.QUANTITY, Form.COST, Form.MONEY}}  # fmt: skip
+    free = {column for _, column in figures - set(LEAST)}
+    assert free <= LAWFUL_NEGATIVES | JUDGED_ELSEWHERE
+
+
+@pytest.mark.parametrize(
+    ("name", "record"),
+    [
+        ("statement_lines", {"document_kind": "credit", "quantity": "-1", "line_total": "-825.00"}),
+        ("statement_lines", {"category": "discount", "quantity": "-1", "line_total": "-825.00"}),
+        ("supplier_bill_lines", {"quantity": "-24", "line_total": "-153.60"}),
+        ("custody_events", {"temperature_c": "-18"}),
+        ("air_samples", {"formaldehyde_ppm": "0"}),
+        ("price_lists", {"price": "0"}),
+    ],
+)
+def test_lawful_negatives_and_nothing_are_accepted(court, name: str, record: dict) -> None:
+    assert court.judge_example(Example(name, records=(record,))) == []
+
+
 def test_batches_find_what_one_frame_finds(court) -> None:
     court.judge_example(Example("custody_events", chain=()))
     court.con.execute(

@@ -90,8 +90,14 @@ def _value(feed: Feed, columns: set[str]) -> str:
 
 
 def _detail(feed: Feed, codes: set[str]) -> str:
-    rules = rules_for(feed).rules
-    return _choice("f.rule_code", {rule.code: rule.detail for rule in rules if rule.code in codes})
+    details = {rule.code: rule.detail for rule in rules_for(feed).rules if rule.code in codes}
+    if "below_minimum" in codes:
+        least = {c.name: f"Expected {c.minimum} or more." for c in feed.columns
+                 if c.minimum is not None}  # fmt: skip
+        details["below_minimum"] = _choice(
+            "f.column_name", {name: literal(said) for name, said in least.items()}
+        )
+    return _choice("f.rule_code", details)
 
 
 def _choice(chosen_by: str, choices: dict[str, str]) -> str:

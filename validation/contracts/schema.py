@@ -59,7 +59,8 @@ class Contract:
 
 
 def build_contract(feed: Feed) -> Contract:
-    """The contract of a feed: required columns, code lists, references and record rules."""
+    """The contract of a feed: required columns, code lists, least figures, references and record
+    rules."""
     rules = rules_for(feed)
     typed = {t.name: t.sql_type for t in feed.typed_columns}
     references = {f"is_known_{c.name}": c for c in feed.columns if reference_rule(c)}
@@ -121,7 +122,7 @@ def named_check(code: str, holds: pl.Expr) -> pa.Check:
 
 def _needed(feed: Feed, rules: FeedRules, required: set[str], helpers: set[str]) -> tuple[str, ...]:
     read = {name for rule in rules.rules for name in rule.holds.meta.root_names()} - helpers
-    read |= required | {c.name for c in feed.columns if c.allowed}
+    read |= required | {c.name for c in feed.columns if c.allowed or c.minimum is not None}
     typed = [t.name for t in feed.typed_columns]
     if not read <= set(typed):
         raise ContractFault(f"{feed.name}: rules read no such column {sorted(read - set(typed))}")
@@ -138,6 +139,9 @@ def _checks(feed: Feed, rules: FeedRules) -> dict[str, list[pa.Check]]:
         if column.allowed:
             is_listed = pl.col(column.name).is_in(list(column.allowed))
             checks.setdefault(column.name, []).append(named_check("not_in_list", is_listed))
+        if column.minimum is not None:
+            is_enough = pl.col(column.name) >= column.minimum
+            checks.setdefault(column.name, []).append(named_check("below_minimum", is_enough))
     return checks
 
 

@@ -221,6 +221,21 @@ PLANTS: tuple[Plant, ...] = (
         record_key="AS-CARE-1T-1",
         changes=(set_in("air_samples", "sample_id = 'AS-CARE-1T-1'", minutes="'0.5'"),),
     ),
+    found(
+        "below_minimum",
+        "A sample below nothing",
+        case_number="",
+        record_key="AS-CEDAR-1T-1",
+        changes=(
+            set_in("air_samples", "sample_id = 'AS-CEDAR-1T-1'", formaldehyde_ppm="'-0.310'"),
+        ),
+    ),
+    silent(
+        "below_minimum",
+        "A courtesy discount: one taken off, at a positive price",
+        where="p.is_done and p.has_discount",
+        record_key=line_key("I", "DISCOUNT"),
+    ),
     _count_plant("identifiers_out_of_range", "Twelve identifiers", identifiers_matched="'12'"),
     silent(
         "identifiers_out_of_range",
