@@ -2,7 +2,7 @@
 
 A record counts when no newer file of its source that speaks for it lacks it. A file with unreadable
 lines, with records without a readable key, or with records swallowed by a field, speaks for nothing
-but its own records: what it seems to lack may stand in those.
+but its own records: what it seems to lack may stand in those, and a note says so.
 """
 
 from collections.abc import Sequence
@@ -51,7 +51,7 @@ def record_vanished(
         )
         select c.file_id, c.line, c.source, s.file_id as by_file_id, s.version_at as vanished_at
         from current_records c
-        join speakers s on s.source = c.source and s.version_at > c.version_at
+        join speakers s on s.source = c.source and s.version_at > c.version_at and s.doubt is null
         where s.first_day is null
             or (c.day - c.margin >= s.first_day and c.day + c.margin < s.until_day)
         qualify row_number() over (
@@ -60,28 +60,32 @@ def record_vanished(
         """
     )
     _record(con, feed, settings, ways)
+    _note_unheard(con, feed)
 
 
 def _find_speakers(
     con: duckdb.DuckDBPyConnection, feed: Feed, settings: Settings, ways: Sequence[Way]
 ) -> int:
-    """Make the temporary table ``speakers``: the files that speak for more than their records."""
-    speakers: list[tuple[str, str, date | None, date | None]] = []
-    for file_id, name, source in con.execute(
-        "select file_id, file_name, source from raw.files "
-        "where feed = ? and set_aside is null and unreadable_lines = 0 order by arrival",
+    """Make the temporary table ``speakers``: the files that are to speak for more than their
+    records, and the ``doubt`` for which one is not heard."""
+    speakers: list[tuple[str, str, date | None, date | None, str | None]] = []
+    for file_id, name, source, doubt in con.execute(
+        "select file_id, file_name, source, case when unreadable_lines > 0 "
+        "then 'lines that cannot be read' end from raw.files "
+        "where feed = ? and set_aside is null order by arrival",
         [feed.name],
     ).fetchall():
         said = slice_of(name.split("/")[-1], settings, source, feed.name)
         if said is not None:
-            speakers.append((file_id, source, said.first, said.until))
+            speakers.append((file_id, source, said.first, said.until, doubt))
     if not speakers:
         return 0
     con.execute(
         "create or replace temp table speakers "
-        "(file_id varchar, source varchar, first_day date, until_day date, version_at timestamp)"
+        "(file_id varchar, source varchar, first_day date, until_day date, doubt varchar, "
+        "version_at timestamp)"
     )
-    con.executemany("insert into speakers values (?, ?, ?, ?, null)", speakers)
+    con.executemany("insert into speakers values (?, ?, ?, ?, ?, null)", speakers)
     keyless = " or ".join(
         is_no_key(feed.column(name), our_text(name, ways)) for name in feed.key
     )
@@ -89,16 +93,38 @@ def _find_speakers(
         f"""
         update speakers set version_at = coalesce(f.exported_at, f.loaded_at)
         from raw.files f where f.file_id = speakers.file_id;
-        delete from speakers where file_id in (
+        update speakers set doubt = 'records without a readable key' where file_id in (
             select r.file_id from raw.{feed.name} r where {keyless}
         );
-        delete from speakers where file_id in (
+        update speakers set doubt = 'fields that hold whole records' where file_id in (
             select r.file_id from raw.{feed.name} r join raw.files f using (file_id)
             where f.record_lines <> f.records_read and ({swallows(feed, widths_of(con, feed))})
         )
         """
     )
-    return int(con.execute("select count(*) from speakers").fetchall()[0][0])
+    return len(speakers)
+
+
+def _note_unheard(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
+    """Note each file that was to say what is gone and is not heard, until a newer one is to say it:
+    older records that it lacks still count, and somebody may think that they do not."""
+    con.execute(
+        f"""
+        insert into quality.notes
+        select {literal(feed.name)}, 'export_not_heard', s.file_id, f.header_lines, '', null, null,
+            null, 'It has ' || s.doubt || ': what it lacks may stand there, so every older record '
+            || 'that it no longer holds still counts.'
+        from speakers s
+        join raw.files f on f.file_id = s.file_id
+        where s.doubt is not null and not exists (
+            select 1 from speakers n
+            where n.source = s.source and n.version_at > s.version_at and (
+                n.first_day is null or (n.first_day <= s.first_day and n.until_day >= s.until_day)
+            )
+        )
+        order by s.file_id
+        """
+    )
 
 
 def _record(

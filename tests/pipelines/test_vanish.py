@@ -45,7 +45,7 @@ def _line(number: int, day: str, cost: str = "1.00") -> str:
 
 def _take(bench: Bench, settings: Settings, is_confirmed: bool = True) -> None:
     load_drop(bench.con, find_files(bench.drop, settings), LOADED_AT)
-    for table in ("outdated", "changes", "rejects"):
+    for table in ("outdated", "changes", "rejects", "notes"):
         bench.con.execute(f"delete from quality.{table}")
     rank_versions(bench.con, FEEDS["supplier_bill_lines"], settings)
     parse_feed(bench.con, FEEDS["supplier_bill_lines"], settings)
@@ -202,6 +202,17 @@ def test_a_file_with_a_record_that_cannot_be_told_makes_nothing_vanish(
     bench.write("bills_2026-11-08.csv", BILLS + _line(2, "2026-10-02") + damage)
     _take(bench, FULL)
     assert {1, 2} <= set(_counting(bench))
+    unheard = (
+        "select f.file_name, q.line, q.detail from quality.notes q "
+        "join raw.files f using (file_id) where q.rule_code = 'export_not_heard'"
+    )
+    ((name, line, detail),) = bench.rows(unheard)
+    assert (name, line) == ("bills_2026-11-08.csv", 1)
+    assert "every older record that it no longer holds still counts" in str(detail)
+    bench.write("bills_2026-11-15.csv", BILLS + _line(2, "2026-10-02"))
+    _take(bench, FULL)
+    assert _counting(bench) == [2]
+    assert bench.rows(unheard) == []
 
 
 def test_what_vanished_is_held_back_for_nothing(bench: Bench) -> None:

@@ -64,7 +64,9 @@ def test_what_is_noted_holds_nothing_back_and_its_twin_is_not_noted(court, rule:
     notes = court.notes_of_example(rule.rejects)
     assert {n.rule for n in notes} == {rule.code}
     assert rule.rejects.column in {None, *(n.column for n in notes)}
-    assert court.rejects(rule.rejects.feed) == []
+    # What a note is about is held back by nothing; another line of the file may be the reason.
+    noted = {n.line for n in notes}
+    assert [r for r in court.rejects(rule.rejects.feed) if r.line in noted] == []
 
 
 def test_every_rule_that_a_contract_can_report_has_an_entry() -> None:
