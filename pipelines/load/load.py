@@ -67,16 +67,20 @@ def _load_proven(
 ) -> None:
     known = con.execute(
         "select set_aside is null and layout = ? and feed = ? and source = ? and file_id = ?, "
-        "file_id, loaded_at, arrival from raw.files where sha256 = ? "
-        "and (file_id = ? or ? <> (file_id <> sha256[:16])) order by arrival",
+        "file_id, file_name, loaded_at, arrival from raw.files where sha256 = ? "
+        "and (file_id = ? or ? <> (file_id <> sha256[:16]) "
+        "or (set_aside is not null and file_name = ?)) order by arrival",
         [proof.layout, file.feed, file.match.source, proof.file_id, proof.sha256, proof.file_id,
-         bool(proof.speaks_for)],
+         bool(proof.speaks_for), file.name],
     ).fetchall()  # fmt: skip
     if any(is_read for is_read, *_ in known):
         _exported_again(con, file, proof)
         summary.skipped.append(file.name)
         return
-    for _, file_id, _, _ in known:
+    if proof.set_aside is not None:
+        # What is read of the same bytes under another name stays read.
+        known = [row for row in known if row[2] == file.name]
+    for _, file_id, *_ in known:
         # Set aside, or read as another source's or under other settings: those of now count.
         _forget(con, file_id)
     account = _Account()
@@ -92,7 +96,7 @@ def _load_proven(
         # Read anew, it is no younger than it was: an older version would win by it.
         con.execute(
             "update raw.files set loaded_at = ?, arrival = ? where file_id = ?",
-            [*known[0][2:], proof.file_id],
+            [*known[0][3:], proof.file_id],
         )
 
 

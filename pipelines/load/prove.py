@@ -55,7 +55,8 @@ class Proof:
         """Names the file in every table: the first sixteen digits of its fingerprint.
 
         A header alone says something by its file's name: that a source, or its month, has nothing.
-        So its name is of that too, or the empty files of two months would be one.
+        So its name is of that too, or the empty files of two months would be one. What cannot be
+        read is of its file's name: each of two empty files is told.
         """
         if not self.speaks_for:
             return self.sha256[:16]
@@ -113,7 +114,9 @@ def proven(file: DropFile) -> Iterator[Proof]:
             else:
                 proof = _prove(file, source, stack)
         proof.layout = file.layout.digest
-        if proof.set_aside is None and not proof.has_records:
+        if proof.set_aside is not None:
+            proof.speaks_for = file.name
+        elif not proof.has_records:
             proof.speaks_for = file.match.speaks_for
         yield proof
 

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from pipelines.feeds import FEEDS
 from pipelines.load import create_schemas, find_files, load_drop
 from tests.pipelines.conftest import LOADED_AT, Bench
+from validation.account import account_files
 
 HEADER = ",".join(FEEDS["supply_items"].column_names)
 WIDTH = len(FEEDS["supply_items"].columns)
@@ -104,6 +105,35 @@ def test_unnamed_column_is_known_by_its_place_and_by_whether_it_holds_anything(
     assert bench.rows(
         "select position, has_data from raw.file_columns where column_name is null order by 1"
     ) == [(7, False), (8, True)]
+
+
+def test_each_of_two_files_that_cannot_be_read_is_named_though_their_bytes_are_the_same(
+    bench: Bench,
+) -> None:
+    """Two empty files, and two under headings of no feed; again in the next drop."""
+    names = ["cases.csv", "locations.csv", "supply_items-2026-11-15.csv",
+             "supply_items-2026-11-16.csv"]  # fmt: skip
+    for name, text in zip(names, ["", "", "x,y\n1,2\n", "x,y\n1,2\n"], strict=True):
+        bench.write(name, text)
+    for _ in range(2):
+        assert list(bench.load().set_aside) == names
+        account_files(bench.con)
+        assert bench.rows(
+            "select file_name, count(*) from quality.file_accounts where set_aside is not null "
+            "group by 1 order by 1"
+        ) == [(name, 1) for name in names]
+
+
+def test_bytes_that_one_name_reads_and_another_does_not_stay_read(bench: Bench) -> None:
+    items = bench.feed_file("supply_items", {})
+    bench.write("supply_movements.csv", items.read_bytes())
+    for _ in range(2):
+        assert set(bench.load().set_aside) == {"supply_movements.csv"}
+        assert bench.rows("select count(*) from raw.supply_items") == [(1,)]
+    account_files(bench.con)
+    assert bench.rows(
+        "select file_name, records_read, set_aside is null from quality.file_accounts order by 1"
+    ) == [("supply_items-2026-11-16.csv", 1, True), ("supply_movements.csv", 0, False)]
 
 
 def test_file_without_a_required_column_is_set_aside_and_names_the_nearest(bench: Bench) -> None:
