@@ -60,7 +60,10 @@ class DocumentWriter:
         missing: tuple[State, ...],
         kinds: tuple[str, ...] = FILES,
     ) -> list[PublishedPage]:
-        """The page at ``path`` in the audience's folder, and its children; files of ``kinds``."""
+        """The page at ``path`` in the audience's folder with files of ``kinds``, and its children.
+
+        A child shows part of what its page has, so that one file for each table is enough there.
+        """
         full = replace(content, missing=(*missing, *content.missing))
         text = self._fitting(path, full, self._tables(path, full, kinds))
         target = self.root / path
@@ -77,20 +80,23 @@ class DocumentWriter:
         children = [
             made
             for name, child in content.children.items()
-            for made in self.write(name, child, (), kinds)
+            for made in self.write(name, child, (), kinds[:1])
         ]
         return [page, *children]
 
     def _fitting(self, path: str, content: Content, tables: list[PreparedTable]) -> str:
         """The page with as many rows as its size allows."""
-        text = ""
-        for part in (1.0, 0.5, 0.25, 0.1):
+        text = self._rendered(path, content, tables)
+        size = len(text.encode())
+        # A part of the rows is at least that part of the bytes: what cannot fit is not tried.
+        parts = [part for part in (0.5, 0.25) if size * part <= MOST_BYTES]
+        for part in (*parts, 0.1) if size > MOST_BYTES else ():
             cut = [
                 replace(t, frame=t.frame.head(max(10, int(t.frame.height * part)))) for t in tables
             ]
             text = self._rendered(path, content, cut)
             if len(text.encode()) <= MOST_BYTES:
-                return text
+                break
         return text
 
     def _rendered(self, path: str, content: Content, tables: list[PreparedTable]) -> str:

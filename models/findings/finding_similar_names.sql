@@ -2,6 +2,7 @@
 {% set sounding = var("names_sounding_alike") %}
 
 with stays as (
+    -- Once one of two has left for some days no act is to come that a warning could stop.
     select
         cases.case_number,
         cases.location_id,
@@ -20,6 +21,7 @@ with stays as (
     where
         not cases.is_unidentified
         and milestones.received_at < coalesce(milestones.final_at, {{ as_of() }})
+        and coalesce(milestones.final_at, {{ as_of() }}) > {{ add_hours(as_of(), -24 * var("names_told_days")) }}
 ),
 
 bare_names as (

@@ -3,7 +3,7 @@
 from pipelines.demo_group.plants.changes import set_case, set_in, text
 from pipelines.demo_group.plants.plant import Plant, found, silent
 
-_BURIALS = "p.is_done and q.is_done and p.ending = 'burial' and q.ending = 'burial' and "
+_ONE_HERE = "p.is_done and p.ending = 'burial' and not q.is_done and "
 
 
 def _named(family_name: str, given_name: str) -> str:
@@ -23,7 +23,7 @@ PLANTS: tuple[Plant, ...] = (
     found(
         "similar_names",
         "A double family name, and half of it without the accent",
-        where=_BURIALS + "q.received > p.received + 60 and q.received < p.act - 1440",
+        where=_ONE_HERE + "q.received > p.received + 60 and q.received < p.act - 1440",
         is_pair=True,
         case_number="{other}",
         record_key="{other}",
@@ -33,7 +33,7 @@ PLANTS: tuple[Plant, ...] = (
     silent(
         "similar_names",
         "One name, received two days after the other's burial",
-        where=_BURIALS + "q.received > p.act + 2880",
+        where=_ONE_HERE + "q.received > p.act + 2880",
         is_pair=True,
         case_number="{other}",
         changes=(_named("Östermark", "Sören"), _other_named("Ostermark", "Soren")),
