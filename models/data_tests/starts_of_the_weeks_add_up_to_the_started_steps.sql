@@ -7,6 +7,7 @@ with started as (
     cross join {{ ref("int_recent_weeks") }} as weeks
     where
         steps.step_state in ('finished', 'open')
+        and not steps.is_trade_call
         and steps.hours >= 0
         and steps.started_week >= {{ add_days("weeks.last_week", -364) }}
     group by steps.step_code

@@ -3,7 +3,7 @@ with finished as (
         step_code,
         count(*) as steps
     from {{ ref("case_steps") }}
-    where step_state = 'finished'
+    where step_state = 'finished' and not is_trade_call
     group by step_code
 ),
 

@@ -21,7 +21,7 @@ with stays as (
     where
         not cases.is_unidentified
         and milestones.received_at < coalesce(milestones.final_at, {{ as_of() }})
-        and coalesce(milestones.final_at, {{ as_of() }}) > {{ add_hours(as_of(), -24 * var("names_told_days")) }}
+        and coalesce(milestones.final_at, {{ as_of() }}) > {{ add_hours(as_of(), "-24 * " ~ var("names_told_days")) }}
 ),
 
 bare_names as (

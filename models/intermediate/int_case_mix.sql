@@ -11,6 +11,7 @@ with recent as (
     where
         steps.step_code = 'call_to_disposition'
         and steps.step_state = 'finished'
+        and not steps.is_trade_call
         and steps.is_within_target is not null
         and steps.finished_week >= {{ add_days(iso_week_monday(as_of()), -182) }}
 )

@@ -17,6 +17,7 @@ with cases as (
         on cases.case_number = milestones.case_number
     where
         not cases.is_held
+        and not cases.is_trade_call
         and not milestones.has_held_event
         and cases.case_status <> 'cancelled'
         and milestones.final_at >= cases.first_call_at

@@ -15,6 +15,7 @@ from {{ ref("case_steps") }} as steps
 cross join {{ ref("int_recent_weeks") }} as weeks
 where
     steps.step_state in ('finished', 'open')
+    and not steps.is_trade_call
     and steps.hours >= 0
     -- A year of weeks and the same week a year ago: older starts tell nobody anything new.
     and steps.started_week >= {{ add_days("weeks.last_week", -364) }}

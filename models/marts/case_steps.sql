@@ -3,6 +3,7 @@ select
     location_id,
     case_kind,
     disposition_kind,
+    is_trade_call,
     step_code,
     step_name,
     step_number,

@@ -22,6 +22,7 @@ usual as (
     from {{ ref("case_steps") }}
     where
         step_state = 'finished'
+        and not is_trade_call
         and finished_week >= {{ add_days(iso_week_monday(as_of()), -91) }}
     group by step_code
 ),

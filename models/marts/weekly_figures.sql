@@ -33,7 +33,7 @@ with figures as (
         {{ to_double("count(*)") }} as figure,
         count(*) as case_count
     from {{ ref("case_steps") }}
-    where step_code = 'call_to_disposition' and started_week is not null
+    where step_code = 'call_to_disposition' and started_week is not null and not is_trade_call
     group by grouping sets ((location_id, step_code, started_week), (step_code, started_week))
 
     union all

@@ -10,7 +10,7 @@ with finished as (
     from {{ ref("case_steps") }} as steps
     left join {{ ref("stg_locations") }} as locations
         on steps.location_id = locations.location_id
-    where steps.step_state = 'finished'
+    where steps.step_state = 'finished' and not steps.is_trade_call
 ),
 
 counted as (

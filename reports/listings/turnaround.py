@@ -142,7 +142,8 @@ def finished_table(monday: date) -> Listing:
         f"""select case_number, location_id, disposition_kind, case_kind, started_at, finished_at,
     round(hours, 1) as hours, target_hours, is_within_target
 from marts.case_steps
-where step_code = '{WHOLE}' and step_state = 'finished' and finished_week = {literal(monday)}
+where step_code = '{WHOLE}' and step_state = 'finished' and not is_trade_call
+    and finished_week = {literal(monday)}
 order by hours desc, case_number""",
         (
             Column("case_number", "Case", Kind.CASE),
@@ -167,7 +168,7 @@ def called_table(monday: date) -> Listing:
         f"First call in the {words.week(monday)}",
         f"""select case_number, location_id, disposition_kind, case_kind, started_at, step_state
 from marts.case_steps
-where step_code = '{WHOLE}' and started_week = {literal(monday)}
+where step_code = '{WHOLE}' and not is_trade_call and started_week = {literal(monday)}
 order by location_id, started_at, case_number""",
         (
             Column("case_number", "Case", Kind.CASE),
@@ -180,6 +181,45 @@ order by location_id, started_at, case_number""",
         source=mart("case_steps"),
         none=State(Mark.NOT_APPLICABLE, "Nobody called in this week."),
         shown=200,
+    )
+
+
+_ACCOUNTS = (
+    ("finished", "Finished"), ("open", "Open"), ("not started", "Not begun"),
+    ("no time given", "No time given"), ("negative", "Ends before it begins"),
+    ("does not apply", "Does not apply"), ("trade call", "Trade calls"), ("cancelled", "Cancelled"),
+    ("case held back", "Held back"), ("called later", "Called later"),
+)  # fmt: skip
+
+
+def accounts_table() -> Listing:
+    """Every case in every step, all homes: what its figures count, and what is left out and why."""
+    counts = ",\n    ".join(
+        f"sum(case when accounted_as = {literal(account)} then case_count else 0 end)::bigint "
+        f"as {account.replace(' ', '_')}"
+        for account, _ in _ACCOUNTS
+    )
+    return Listing(
+        "accounts",
+        "Every case in every step: counted, or left out and why",
+        f"""select step_name,
+    {counts},
+    sum(case_count)::bigint as cases, step_code
+from marts.step_accounts
+where location_id = '(group)'
+group by step_name, step_code, step_number
+order by step_number, step_code""",
+        (
+            Column("step_name", "Step"),
+            *(
+                Column(account.replace(" ", "_"), heading, Kind.NUMBER)
+                for account, heading in _ACCOUNTS
+            ),
+            Column("cases", "Cases", Kind.NUMBER),
+        ),
+        source=mart("step_accounts"),
+        none=State(Mark.NOT_APPLICABLE, "There is no case."),
+        note="The hours of this page are those of finished steps. Each row adds up to all cases.",
     )
 
 

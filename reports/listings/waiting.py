@@ -94,6 +94,7 @@ inner join marts.started_turnaround as t
     and t.cohort_kind = '{WEEKS_SHOWN} weeks'
     and s.started_week between t.cohort_start and t.cohort_end
 where s.step_code = '{WHOLE}' and s.step_state = 'open' and s.hours >= 0
+    and not s.is_trade_call
 order by s.hours desc, s.case_number""",
         (
             Column("case_number", "Case", Kind.CASE),

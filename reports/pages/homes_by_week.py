@@ -81,7 +81,10 @@ def _mondays(warehouse: Warehouse) -> list[date]:
 
 def _week_sheet(warehouse: Warehouse, monday: date) -> Content:
     """The cases behind the marks of one week."""
-    cases = f"select count(*) from marts.case_steps where step_code = {literal(WHOLE)}"
+    cases = (
+        "select count(*) from marts.case_steps "
+        f"where step_code = {literal(WHOLE)} and not is_trade_call"
+    )
     return Content(
         say(
             "{called} and {finished} to final disposition in the {week}",

@@ -20,6 +20,7 @@ from reports.listings.stuck import (
 )
 from reports.listings.turnaround import (
     WHOLE,
+    accounts_table,
     averages_table,
     finished_table,
     flow_table,
@@ -38,7 +39,8 @@ PAGE = Page(
     name="Turnaround",
     question="How long did each step take, and what is stuck?",
     audiences=(OPERATIONS, OWNER),
-    marts=("marts.weekly_turnaround", "marts.case_steps", "marts.weekly_flow",
+    marts=("marts.weekly_turnaround", "marts.case_steps", "marts.step_accounts",
+           "marts.weekly_flow",
            "marts.weekly_figures", "marts.usual_ranges",
            "marts.stuck_list", "marts.wait_split", "marts.flow_checks"),
     feeds=("cases", "custody_events"),
@@ -68,6 +70,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         _pace(warehouse, week, shown, usual, told, links_to(weekly)),
         Section("Counting those who still wait", (_STILL_WAITING,)),
         Section("Where the hours went", (split_table(),)),
+        Section("Is every case accounted for", (accounts_table(),)),
         Section("Does the count of people add up", (flow_table(warehouse, week), averages_table())),
     ]
     if audience is OPERATIONS:
@@ -91,7 +94,8 @@ def _week_sheets(warehouse: Warehouse, shown: list[Week]) -> dict[str, Content]:
                 "{finished} finished in the {week}",
                 finished=warehouse.fact(
                     f"select count(*) from marts.case_steps where step_code = '{WHOLE}' and "
-                    f"step_state = 'finished' and finished_week = {literal(week.monday)}",
+                    "step_state = 'finished' and not is_trade_call and "
+                    f"finished_week = {literal(week.monday)}",
                     lambda v: words.counted(v, "case"),
                 ),
                 week=When(words.week(week.monday)),
@@ -208,5 +212,8 @@ _DEFINITIONS = (
     ("Usual range", "Mean of earlier weekly medians plus and minus 3 times their mean moving range "
      "over 1.128 (NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.2). Signals: a week "
      "outside it, an unusually long run on one side, unusually few crossings."),
+    ("Left out", "A case held back, cancelled, or first called after the as-of time, and work for "
+     "another firm (trade calls), are in no figure of hours. No time given: a paper with a date "
+     "alone, or a record that is missing."),
     ("Target", "The group's own, from the table step_targets; not a legal limit."),
 )  # fmt: skip

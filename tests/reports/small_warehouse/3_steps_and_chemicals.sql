@@ -2,7 +2,7 @@ create table marts.case_steps as
 select
     c.case_number, c.location_id, 'intact' as case_kind,
     case when i % 2 = 0 then 'cremation' else 'burial' end as disposition_kind,
-    s.step_code, s.step_name, s.number::integer as step_number, 'arranging home' as owed_by,
+    false as is_trade_call, s.step_code, s.step_name, s.number::integer as step_number, 'arranging home' as owed_by,
     c.received_at as started_at,
     case when c.is_in_care then null else c.received_at + to_minutes((s.target * 50 + i)::bigint) end as finished_at,
     case when c.is_in_care then date_diff('minute', c.received_at, timestamp '2026-11-16 12:00:00') / 60.0
@@ -20,6 +20,12 @@ cross join (values
     ('call_to_disposition', 'First call to final disposition', 240, 10)
 ) as s (step_code, step_name, target, number);
 
+create table marts.step_accounts as
+select
+    coalesce(location_id, '(group)') as location_id, step_code, max(step_name) as step_name,
+    max(step_number) as step_number, step_state as accounted_as, count(*) as case_count
+from marts.case_steps
+group by grouping sets ((location_id, step_code, step_state), (step_code, step_state));
 create table marts.limits_due as
 select case_number, location_id, place_id as limit_location_id, 'preservation' as limit_kind,
     received_at as started_at, 24.0::double as limit_hours, received_at + interval 24 hour as due_at,
