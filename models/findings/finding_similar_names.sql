@@ -13,6 +13,7 @@ with stays as (
         cases.is_held or milestones.has_held_event as is_held,
         {{ folded_name("coalesce(cases.family_name, '')") }} as family_words,
         {{ folded_name("coalesce(cases.given_name, '')") }} as given_words,
+        {{ folded_name("coalesce(cases.birth_family_name, '')") }} as birth_words,
         cases.file_id,
         cases.line
     from {{ ref("int_cases") }} as cases
@@ -30,13 +31,14 @@ bare_names as (
         received_at,
         until_at,
         {{ without_particles("family_words") }} as family_words,
-        {{ without_particles("given_words") }} as given_words
+        {{ without_particles("given_words") }} as given_words,
+        {{ without_particles("birth_words") }} as birth_words
     from stays
     where family_words <> '' or given_words <> ''
 ),
 
 ways_to_read as (
-    {% for way in ["written", "exchanged", "part 1", "part 2", "part 3"] -%}
+    {% for way in ["written", "exchanged", "at birth", "part 1", "part 2", "part 3"] -%}
     select '{{ way }}' as reading
     {%- if not loop.last %}
     union all
@@ -45,7 +47,8 @@ ways_to_read as (
 ),
 
 readings as (
-    -- A name can also be read with its two halves exchanged, or by one part of a double family name.
+    -- A name can also be read with its two halves exchanged, with the family name at birth, or by one part of a double
+    -- family name.
     select
         bare_names.case_number,
         bare_names.received_at,
@@ -54,6 +57,7 @@ readings as (
         case ways_to_read.reading
             when 'written' then replace(bare_names.family_words, ' ', '')
             when 'exchanged' then replace(bare_names.given_words, ' ', '')
+            when 'at birth' then replace(bare_names.birth_words, ' ', '')
             when 'part 1' then split_part(bare_names.family_words, ' ', 1)
             when 'part 2' then split_part(bare_names.family_words, ' ', 2)
             else split_part(bare_names.family_words, ' ', 3)
@@ -64,7 +68,10 @@ readings as (
         ) as given_name
     from bare_names
     inner join ways_to_read
-        on ways_to_read.reading in ('written', 'exchanged') or bare_names.family_words like '% %'
+        on
+            ways_to_read.reading in ('written', 'exchanged')
+            or (ways_to_read.reading = 'at birth' and bare_names.birth_words <> '')
+            or (ways_to_read.reading like 'part %' and bare_names.family_words like '% %')
 ),
 
 sounds as (
@@ -124,6 +131,8 @@ compared as (
         case
             when later.reading = 'exchanged' then 'Given and family name, exchanged,'
             when later.reading = 'written' and earlier.reading = 'written' then 'Family and given name'
+            when later.reading = 'at birth' or earlier.reading = 'at birth'
+                then 'Family name at birth of one of the two and the given name'
             else 'A part of a double family name and the given name'
         end as reading,
         later.reading <> 'exchanged' and later.family_code = earlier.family_code as has_same_family_code,

@@ -50,6 +50,7 @@ select
     case when case_status = 'closed' and closed_at > {{ as_of() }} then 'open' else case_status end as case_status,
     family_name,
     given_name,
+    birth_family_name,
     coalesce(is_unidentified, false) as is_unidentified,
     sex,
     date_of_birth_earliest,

@@ -62,6 +62,15 @@
 {%- endmacro %}
 
 {#
+    The longest run on one side of the centre that so many values make by chance, same paper:
+    round(log2(points) + 3). For 12 to 22 points a run of eight is longer, as in the run rule of the
+    NIST/SEMATECH e-Handbook, 6.3.2.
+#}
+{% macro longest_usual_run(points) -%}
+    round(ln({{ to_double(points) }}) / ln(2) + 3)
+{%- endmacro %}
+
+{#
     What a row of points does about its limits (centre_value, lower_value, upper_value stand beside
     each): points outside, the longest run on one side of the centre, crossings of it. A point on
     the centre is on neither side and does not end a run. Gives the keys, judged_count,

@@ -84,7 +84,7 @@ told as (
                 case
                     when
                         runs.sided_count >= {{ fewest_points() }}
-                        and runs.longest_run > round(ln({{ to_double("runs.sided_count") }}) / ln(2) + 3)
+                        and runs.longest_run > {{ longest_usual_run("runs.sided_count") }}
                         then runs.longest_run || ' weeks in a row on one side of the centre'
                 end,
                 case

@@ -21,6 +21,8 @@ FEED = Feed(
                allowed=("open", "closed", "cancelled"), example="open"),
         Column("family_name", Form.NAME, "Family name of the person who died.", example="Example"),
         Column("given_name", Form.NAME, "Given names of the person who died.", example="Given"),
+        Column("birth_family_name", Form.NAME, "Family name at birth, where another is used now.",
+               example="Sample"),
         Column("is_unidentified", Form.YES_NO, "Nobody knows yet who the person is.",
                example="N"),
         Column("sex", Form.CODE, "Sex.", allowed=("M", "F", "U"), source=f"{_IJE}, SEX",

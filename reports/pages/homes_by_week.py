@@ -170,8 +170,8 @@ _DEFINITIONS = (
     ("Usual range", "Mean of a home's weeks before the last 13, plus and minus 3 times their mean "
      "moving range over 1.128 (NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.2), from 10 "
      "weeks or more; the first two weeks on record are left out. A missing week is a gap."),
-    ("Signal", "A week outside the range, an unusually long run of weeks on one side of the "
-     "centre, or unusually few crossings of it (PLoS ONE 2014, 9(11) e113825). A signal is a "
-     "reason to ask what changed. Of a hundred figures that did not change a few signal by "
-     "chance."),
+    ("Signal", "A week outside the range; eight of 13 weeks in a row on one side of the centre "
+     "(NIST/SEMATECH e-Handbook, 6.3.2); fewer crossings of it than chance gives in 95 of 100 rows "
+     "(PLoS ONE 2014, 9(11) e113825). A signal is a reason to ask what changed. Of a hundred "
+     "figures that did not change a few signal by chance."),
 )  # fmt: skip

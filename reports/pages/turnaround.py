@@ -211,7 +211,8 @@ _DEFINITIONS = (
      "those still open, so read it beside the list of open steps."),
     ("Usual range", "Mean of earlier weekly medians plus and minus 3 times their mean moving range "
      "over 1.128 (NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.2). Signals: a week "
-     "outside it, an unusually long run on one side, unusually few crossings."),
+     "outside it, eight of 13 in a row on one side (6.3.2), fewer crossings of the centre than "
+     "chance gives in 95 of 100 rows (PLoS ONE 2014, 9(11) e113825)."),
     ("Left out", "A case held back, cancelled, or first called after the as-of time, and work for "
      "another firm (trade calls), are in no figure of hours. No time given: a paper with a date "
      "alone, or a record that is missing."),

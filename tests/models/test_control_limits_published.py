@@ -121,6 +121,14 @@ def test_fewest_crossings_are_those_of_the_published_rule(empty_build: EmptyBuil
     assert found == {n: int(binom.ppf(0.05, n - 1, 0.5)) for n in range(10, 61)}
 
 
+def test_a_run_of_eight_is_long_as_in_the_handbook(empty_build: EmptyBuild) -> None:
+    """Upper limits 6, 7, 7, 7, 8 for 10, 12, 16, 20, 24 points: PLoS ONE 2014, 9(11) e113825 (from
+    memory). Eight in a row signal: NIST/SEMATECH e-Handbook, 6.3.2 (from memory)."""
+    listed = ", ".join(f"({n})" for n in (10, 12, 13, 16, 20, 24))
+    sql = f"select n, {{{{ longest_usual_run('n') }}}} from (values {listed}) as v (n)"
+    assert dict(empty_build.rows(sql)) == {10: 6, 12: 7, 13: 7, 16: 7, 20: 7, 24: 8}
+
+
 @pytest.mark.parametrize("cases", [10, 12, 40, 166, 3000])
 def test_range_of_a_median_is_near_its_exact_distribution(
     empty_build: EmptyBuild, cases: int

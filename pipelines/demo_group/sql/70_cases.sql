@@ -27,6 +27,7 @@ select
         else 'closed' end as case_status,
     case when not is_unidentified then family_name end as family_name,
     case when not is_unidentified and birth_known % 97 <> 0 then given_name end as given_name,
+    null::varchar as birth_family_name,
     case when is_unidentified then 'Y' else 'N' end as is_unidentified,
     case when is_male then 'M' else 'F' end as sex,
     case
