@@ -1,5 +1,12 @@
--- What the contract names as the first break of a chain, the gaps find at the same record, once it has happened.
-with breaks as (
+-- What the contract names as the first break of a chain, the gaps find at the same record. (A chain that goes on after
+-- the as-of instant is another chain then: the contract knows it whole.)
+with goes_on as (
+    select distinct case_number
+    from {{ source("held", "custody_events") }}
+    where occurred_at > {{ as_of() }}
+),
+
+breaks as (
     select
         rejects.case_number,
         rejects.file_id,
@@ -14,9 +21,9 @@ with breaks as (
             when 'chain_two_places_at_once' then 'time'
         end as gap_kind
     from {{ source("quality", "rejects") }} as rejects
-    inner join {{ source("held", "custody_events") }} as records
-        on rejects.file_id = records.file_id and rejects.line = records.line
-    where rejects.feed = 'custody_events' and records.occurred_at <= {{ as_of() }}
+    left join goes_on
+        on rejects.case_number = goes_on.case_number
+    where rejects.feed = 'custody_events' and goes_on.case_number is null
 )
 
 select

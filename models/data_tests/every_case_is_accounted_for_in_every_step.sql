@@ -17,11 +17,10 @@ accounted as (
     group by location_id, step_code
 ),
 
--- Without the steps' targets no step is known.
+-- Where no case has taken a step none is known.
 known as (
     select count(*) as step_count
-    from {{ ref("stg_step_targets") }}
-    where location_id = '(group)'
+    from {{ ref("case_steps") }}
 )
 
 select

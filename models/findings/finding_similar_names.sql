@@ -2,7 +2,8 @@
 {% set sounding = var("names_sounding_alike") %}
 
 with stays as (
-    -- Once one of two has left for some days no act is to come that a warning could stop.
+    -- Once one of two has left for some days no act is to come that a warning could stop. Cremated remains that are
+    -- still here can be given to the wrong family.
     select
         cases.case_number,
         cases.location_id,
@@ -22,7 +23,13 @@ with stays as (
     where
         not cases.is_unidentified
         and milestones.received_at < coalesce(milestones.final_at, {{ as_of() }})
-        and coalesce(milestones.final_at, {{ as_of() }}) > {{ add_hours(as_of(), "-24 * " ~ var("names_told_days")) }}
+        and coalesce(
+            case
+                when milestones.final_action = 'cremation_finished' then milestones.remains_gone_at
+                else milestones.final_at
+            end,
+            {{ as_of() }}
+        ) > {{ add_hours(as_of(), "-24 * " ~ var("names_told_days")) }}
 ),
 
 bare_names as (
@@ -131,6 +138,8 @@ compared as (
         case
             when later.reading = 'exchanged' then 'Given and family name, exchanged,'
             when later.reading = 'written' and earlier.reading = 'written' then 'Family and given name'
+            when later.reading = 'at birth' and earlier.reading = 'at birth'
+                then 'Family names at birth of both and the given name'
             when later.reading = 'at birth' or earlier.reading = 'at birth'
                 then 'Family name at birth of one of the two and the given name'
             else 'A part of a double family name and the given name'

@@ -20,9 +20,13 @@ select
             false
         )
     ) as is_in_care,
-    milestones.party_id,
-    milestones.place_id,
-    milestones.storage_unit,
+    -- A band put on at the place of death says nothing of where somebody is whose receipt has no true instant.
+    case when milestones.in_care_since is not null or not milestones.has_untimed_care then milestones.party_id end
+        as party_id,
+    case when milestones.in_care_since is not null or not milestones.has_untimed_care then milestones.place_id end
+        as place_id,
+    case when milestones.in_care_since is not null or not milestones.has_untimed_care then milestones.storage_unit end
+        as storage_unit,
     milestones.last_action,
     milestones.last_at,
     {{ elapsed_hours("milestones.last_at", as_of()) }} as hours_since_last,

@@ -30,7 +30,11 @@ people as (
         on cases.case_number = stays.case_number
     where
         cases.case_status <> 'cancelled'
-        and milestones.in_care_since is not null
+        -- Somebody whose receipt has no true instant has the limits that do not hang on it.
+        and (
+            milestones.in_care_since is not null
+            or (milestones.has_untimed_care and cases.case_status <> 'closed')
+        )
         and milestones.final_at is null
 ),
 

@@ -12,6 +12,12 @@ with cases as (
     from {{ ref("int_cases") }}
 ),
 
+steps as (
+    -- The steps that cases take; a target for another is no step.
+    select distinct step_code
+    from {{ ref("case_steps") }}
+),
+
 accounted as (
     select
         location_id,
@@ -30,26 +36,23 @@ accounted as (
         coalesce(cases.left_out, 'does not apply') as accounted_as,
         count(*) as case_count
     from cases
-    cross join {{ ref("stg_step_targets") }} as steps
+    cross join steps
     where
-        steps.location_id = '(group)'
-        and (
-            cases.left_out is not null
-            or (steps.step_code = 'disposition_to_remains' and not cases.is_cremation)
-        )
+        cases.left_out is not null
+        or (steps.step_code = 'disposition_to_remains' and not cases.is_cremation)
     group by cases.location_id, steps.step_code, coalesce(cases.left_out, 'does not apply')
 )
 
 select
     coalesce(accounted.location_id, '(group)') as location_id,
     accounted.step_code,
-    max(steps.step_name) as step_name,
-    cast(max(steps.step_number) as integer) as step_number,
+    coalesce(max(targets.step_name), accounted.step_code) as step_name,
+    cast(max(targets.step_number) as integer) as step_number,
     accounted.accounted_as,
     cast(sum(accounted.case_count) as bigint) as case_count
 from accounted
-inner join {{ ref("stg_step_targets") }} as steps
-    on accounted.step_code = steps.step_code and steps.location_id = '(group)'
+left join {{ ref("stg_step_targets") }} as targets
+    on accounted.step_code = targets.step_code and targets.location_id = '(group)'
 group by
     grouping sets (
         (accounted.location_id, accounted.step_code, accounted.accounted_as),

@@ -14,8 +14,11 @@ with points as (
 ),
 
 begun as (
-    select min(point_number) + 2 as first_point
+    select
+        location_id,
+        min(point_number) + 2 as first_point
     from points
+    group by location_id
 ),
 
 earlier as (
@@ -23,7 +26,8 @@ earlier as (
     -- them are not there to finish.
     select points.*
     from points
-    cross join begun
+    inner join begun
+        on points.location_id = begun.location_id
     where not points.is_judged and points.point_number >= begun.first_point
 ),
 

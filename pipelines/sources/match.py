@@ -15,7 +15,7 @@ ENDINGS = (".csv", ".tsv", ".txt", ".xlsx")
 #: An ISO date, with or without a time, anywhere in a file's name: when its source exported it. The
 #: year of a second date is no time.
 _ISO_INSTANT = re.compile(
-    r"(\d{4}-\d{2}-\d{2})(?:[T_ ]?(\d{2})[:.-]?(\d{2})(?:[:.-]?\d{2})?(?!\d|-\d\d))?"
+    r"(\d{4}-\d{2}-\d{2})(?:([T_ ]?)(\d{2})[:.-]?(\d{2})(?:[:.-]?\d{2})?(?!\d|-\d\d))?"
 )
 #: A name says no zone: a day ends last in the westernmost, twelve hours behind UTC.
 _WESTERNMOST = timedelta(hours=12)
@@ -163,15 +163,19 @@ def _as_expression(pattern: str) -> str:
 
 
 def _iso_instants(name: str) -> list[tuple[datetime, datetime]]:
-    """Every ISO date or minute in the name, and when it has ended everywhere."""
+    """Every ISO date or minute in the name, and when its day has ended everywhere.
+
+    Digits after a date order the exports of a day. That they are a time on a clock of 24 hours, and
+    no running number, only the T of ISO 8601 says, or a declared pattern.
+    """
     found = []
-    for day, hour, minute in _ISO_INSTANT.findall(name):
+    for day, mark, hour, minute in _ISO_INSTANT.findall(name):
         try:
             at = datetime.fromisoformat(f"{day}T{hour or '00'}:{minute or '00'}")
         except ValueError:
             continue
         at = at.replace(tzinfo=UTC)
-        found.append((at, _ended(at, "%Y-%m-%dT%H:%M" if hour else "%Y-%m-%d")))
+        found.append((at, _ended(at, "%Y-%m-%dT%H:%M" if mark == "T" else "%Y-%m-%d")))
     return found
 
 

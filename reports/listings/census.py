@@ -91,7 +91,7 @@ def free_table() -> Listing:
     round(hours_in_care, 1) as hours_in_care
 from marts.clearances
 where clearance_state = 'no objection on record'
-order by hours_in_care desc, case_number""",
+order by hours_in_care desc nulls first, case_number""",
         (
             *_PERSON,
             _WHERE,
@@ -148,7 +148,7 @@ def people_table(warehouse: Warehouse, place: str | None = None) -> Listing:
     round(hours_since_seen, 1) as hours_since_seen
 from marts.census
 {where}
-order by hours_in_care desc, case_number""",
+order by hours_in_care desc nulls first, case_number""",
         (
             *_PERSON,
             _WHERE,

@@ -63,7 +63,8 @@ order by location_id""",
         ),
         source=mart("location_comparison"),
         none=State(Mark.NOT_CHECKED, "No location was accepted, so none is compared."),
-        note="The usual of the last three is none. A place with more cases has more findings.",
+        note="Usual for findings and for charges above the list: zero. A place with more cases "
+        "has more findings.",
     )
 
 

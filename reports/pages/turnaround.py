@@ -214,7 +214,8 @@ _DEFINITIONS = (
      "outside it, eight of 13 in a row on one side (6.3.2), fewer crossings of the centre than "
      "chance gives in 95 of 100 rows (PLoS ONE 2014, 9(11) e113825)."),
     ("Left out", "A case held back, cancelled, or first called after the as-of time, and work for "
-     "another firm (trade calls), are in no figure of hours. No time given: a paper with a date "
+     "another firm (trade calls), are in no median, share or count of finished cases; the lists of "
+     "what waits have trade calls too, for they are work to do. No time given: a paper with a date "
      "alone, or a record that is missing."),
     ("Target", "The group's own, from the table step_targets; not a legal limit."),
 )  # fmt: skip

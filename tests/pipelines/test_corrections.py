@@ -9,6 +9,7 @@ from pipelines.feeds import FEEDS
 from pipelines.load.versions import rank_versions
 from pipelines.sources import Settings
 from tests.pipelines.conftest import Bench
+from validation.contracts.after_export import reject_after_export
 from validation.notes import note_records
 from validation.parse import parse_feed
 from validation.parse.corrections import find_corrections, find_strangers
@@ -158,3 +159,20 @@ def test_a_value_fits_however_its_accents_are_spelled(group: Bench) -> None:
     group.feed_file("corrections", SEX | {"column_name": "given_name", "was": apart})
     group.feed_file("cases", {"given_name": apart})
     assert _judge(group) == [("given_name", "applied", None)]
+
+
+@pytest.mark.parametrize(("becomes", "said"), [("2026-11-20T09:00-06:00", 0), ("2026-11-23", 1)])
+def test_a_corrected_instant_is_judged_by_the_export_of_its_correction(
+    bench: Bench, becomes: str, said: int
+) -> None:
+    """What came in after the cases were exported is no act before its time."""
+    bench.feed_file("locations", {})
+    bench.feed_file("cases", {"permit_issued_at": ""})
+    bench.feed_file(
+        "corrections",
+        {**SEX, "column_name": "permit_issued_at", "was": "", "becomes": becomes},
+        name="corrections-2026-11-20.csv",
+    )
+    assert _judge(bench)[0][1] == "applied"
+    reject_after_export(bench.con, FEEDS["cases"])
+    assert len(bench.rows("select * from quality.rejects")) == said

@@ -106,7 +106,8 @@ def _row(number: str, case: str, action: str, at: str, **rest: str) -> dict[str,
 @pytest.fixture(scope="module")
 def ahead(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo with events of next year: AL-26-0079 leaves the care centre for another home, and of
-    BI-26-0999, which no other record of custody names, there is only a receipt."""
+    BI-26-0999, which no other record of custody names, there is only a receipt. BI-26-0998's was
+    banded at home and checked at the home's door before such a receipt."""
     drop = Path(shutil.copytree(DROP, tmp_path_factory.mktemp("ahead") / "drop"))
     events = drop / EVENTS
     header = events.read_text(encoding="utf-8").splitlines()[0].split(",")
@@ -117,15 +118,21 @@ def ahead(tmp_path_factory: pytest.TempPathFactory) -> Path:
             _row("FUT-2", "AL-26-0079", "arrived", "2027-01-05T10:00-06:00", place_id="BIRCH"),
             _row("FUT-3", "BI-26-0999", "received", "2027-01-05T09:00-06:00",
                  from_party="hospital:RIVER", to_party="BIRCH", place_id="hospital:RIVER"),
+            _row("FUT-4", "BI-26-0998", "received", "2027-01-05T09:00-06:00",
+                 from_party="family:QUILLON", to_party="BIRCH", place_id="residence:QUILLON"),
+            _row("NOW-5", "BI-26-0998", "band_attached", "2026-11-15T10:00-06:00",
+                 band_number="B-QUILLON", place_id="residence:QUILLON"),
+            _row("NOW-6", "BI-26-0998", "identity_checked", "2026-11-15T11:00-06:00",
+                 identifiers_matched="3", place_id="BIRCH"),
         ])  # fmt: skip
     cases = drop / "cases-2026-11-16.csv"
     names = cases.read_text(encoding="utf-8").splitlines()[0].split(",")
     with cases.open("a", encoding="utf-8", newline="") as stream:
-        csv.DictWriter(stream, names, lineterminator="\n").writerow({
-            "case_number": "BI-26-0999", "location_id": "BIRCH", "case_status": "open",
+        csv.DictWriter(stream, names, lineterminator="\n").writerows({
+            "case_number": case, "location_id": "BIRCH", "case_status": "open",
             "family_name": "Quillon", "date_of_death": "2026-11-14", "place_of_death_code": "1",
             "first_call_at": "2026-11-15T09:00-06:00",
-        })  # fmt: skip
+        } for case in ("BI-26-0999", "BI-26-0998"))  # fmt: skip
     return drop
 
 
@@ -150,24 +157,27 @@ def test_an_event_dated_after_its_export_is_held_back_and_places_nobody(
             case: rest
             for case, *rest in con.execute(
                 "select case_number, place_id, certainty, why from marts.census "
-                "where case_number in ('AL-26-0079', 'BI-26-0999')"
+                "where case_number in ('AL-26-0079', 'BI-26-0998', 'BI-26-0999')"
             ).fetchall()
         }
         states = con.execute(
             "select distinct clearance_state from marts.clearances "
-            "where case_number in ('AL-26-0079', 'BI-26-0999')"
+            "where case_number in ('AL-26-0079', 'BI-26-0998', 'BI-26-0999')"
         ).fetchall()
     assert [(key, column) for key, column, _ in rejects] == [
-        (f"FUT-{number}", "occurred_at") for number in (1, 2, 3)
+        (f"FUT-{number}", "occurred_at") for number in (1, 2, 3, 4)
     ]
     assert "exported on 2026-11-16; in no zone was that after 2026-11-17 12:00 UTC" in rejects[0][2]
     assert people["AL-26-0079"][:2] == [was[0], "not proven"]
     assert people["BI-26-0999"][:2] == [None, "not proven"]
+    # Where the band was put on says nothing of where the person is.
+    assert people["BI-26-0998"][:2] == [None, "not proven"]
     assert "of 2 custody records the time is missing or cannot be true" in people["AL-26-0079"][2]
     assert states == [("must not move",)]
     told = ledgerstone("census", "--warehouse", warehouse).stdout
     nowhere, rest = told.split("no place on record: ")[1].split("\n\n", 1)
     assert "BI-26-0999" in nowhere
+    assert "BI-26-0998" in nowhere
     assert "since a time not on record" in nowhere
     assert any(line.startswith("  AL-26-0079 ") for line in rest.splitlines())
     assert "BI-26-0999" in (site / "operations" / "census.html").read_text(encoding="utf-8")

@@ -88,7 +88,10 @@ def test_a_wrong_year_that_stands_holds_the_whole_chain(court) -> None:
     [
         ("cases-2026-11-16.csv", "2026-11-17T12:00"),
         ("cases-2026-11-16T08:30.csv", "2026-11-16T20:31"),
-        ("cases-2026-11-16_0830.csv.gz", "2026-11-16T20:31"),
+        # A running number, a branch, a clock of twelve hours: no time of day for sure.
+        ("cases-2026-11-16_0830.csv.gz", "2026-11-17T12:00"),
+        ("cases_2026-11-16_0001.csv", "2026-11-17T12:00"),
+        ("cases 2026-11-16 08.30 PM.csv", "2026-11-17T12:00"),
         ("cases-2026-11-16T083015Z.csv", "2026-11-16T20:31"),
         # A name may tell the days that the file is about beside that of its export.
         ("cases-2026-11-01_2026-11-16.csv", "2026-11-17T12:00"),

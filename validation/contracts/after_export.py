@@ -57,8 +57,14 @@ def _reject(
             || ' UTC.'
         from accepted.{feed.name} r
         join raw.files f on f.file_id = r.file_id
+        -- What a correction says was written when the correction was, after the file that it mends.
+        left join quality.corrections k on k.of_file = r.file_id and k.of_line = r.line
+            and k.column_name = {literal(column.name)} and k.state = 'applied'
+        left join raw.files kf on kf.file_id = k.file_id
         where r.file_id in ({", ".join(map(literal, late_files))})
-            and {_earliest_at(column)} > f.exported_at_latest + {CLOCK_SKEW}
+            and {_earliest_at(column)} > {CLOCK_SKEW} + case when k.file_id is null
+                or kf.exported_at_latest < f.exported_at_latest then f.exported_at_latest
+                else kf.exported_at_latest end
         order by r.file_id, r.line
         """
     )
