@@ -8,17 +8,10 @@
 #}
 {% macro curve_points(curves, keys) -%}
     {%- set names = keys | join(", ") -%}
-    with digits as (
-        select cast(listed.digit as integer) as digit
-        from (values (0), (1), (2), (3), (4), (5), (6), (7), (8), (9)) as listed (digit)
-    ),
-
-    numbers as (
-        select 100 * hundreds.digit + 10 * tens.digit + ones.digit as number
-        from digits as hundreds
-        cross join digits as tens
-        cross join digits as ones
-        where hundreds.digit < 2
+    with numbers as (
+        select number
+        from ({{ numbers_to_999() }}) as listed
+        where number < 200
     ),
 
     ends as (

@@ -1,20 +1,12 @@
 -- The last days, hour by hour. An hour's figure is its peak: a place is as full as at its fullest.
-with digits as (
-    select cast(listed.digit as integer) as digit
-    from (values (0), (1), (2), (3), (4), (5), (6), (7), (8), (9)) as listed (digit)
-),
-
-hours_ago as (
-    select 100 * hundreds.digit + 10 * tens.digit + ones.digit as hours_ago
-    from digits as hundreds
-    cross join digits as tens
-    cross join digits as ones
+with numbers as (
+    {{ numbers_to_999() }}
 ),
 
 hours as (
-    select {{ add_hours("date_trunc('hour', " ~ as_of() ~ ")", "-hours_ago") }} as hour_start
-    from hours_ago
-    where hours_ago < 24 * {{ var("place_hours_days") }}
+    select {{ add_hours("date_trunc('hour', " ~ as_of() ~ ")", "-number") }} as hour_start
+    from numbers
+    where number < 24 * {{ var("place_hours_days") }}
 ),
 
 levels as (

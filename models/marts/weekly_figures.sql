@@ -49,22 +49,19 @@ with figures as (
     where embalmings_intact + embalmings_autopsied > 0
 ),
 
-digits as (
-    select cast(listed.digit as integer) as digit
-    from (values (0), (1), (2), (3), (4), (5), (6), (7), (8), (9)) as listed (digit)
+numbers as (
+    {{ numbers_to_999() }}
 ),
 
 weeks as (
     select
-        100 * hundreds.digit + 10 * tens.digit + ones.digit - 1 as weeks_ago,
-        {{ add_days("recent.last_week", "-7 * (100 * hundreds.digit + 10 * tens.digit + ones.digit - 1)") }}
+        numbers.number - 1 as weeks_ago,
+        {{ add_days("recent.last_week", "-7 * (numbers.number - 1)") }}
             as week_start,
         recent.first_week
     from {{ ref("int_recent_weeks") }} as recent
-    cross join digits as hundreds
-    cross join digits as tens
-    cross join digits as ones
-    where 100 * hundreds.digit + 10 * tens.digit + ones.digit <= {{ most_weeks }}
+    cross join numbers
+    where numbers.number <= {{ most_weeks }}
 ),
 
 series as (

@@ -1,6 +1,5 @@
-with digits as (
-    select cast(listed.digit as integer) as digit
-    from (values (0), (1), (2), (3), (4), (5), (6), (7), (8), (9)) as listed (digit)
+with numbers as (
+    {{ numbers_to_999() }}
 ),
 
 span as (
@@ -13,13 +12,11 @@ span as (
 
 weeks as (
     -- Every week from the first arrival to the as-of instant: a silent week is a row too.
-    select {{ add_days("span.first_week", "7 * (100 * hundreds.digit + 10 * tens.digit + ones.digit)") }} as week_start
+    select {{ add_days("span.first_week", "7 * numbers.number") }} as week_start
     from span
-    cross join digits as hundreds
-    cross join digits as tens
-    cross join digits as ones
+    cross join numbers
     where
-        {{ add_days("span.first_week", "7 * (100 * hundreds.digit + 10 * tens.digit + ones.digit)") }}
+        {{ add_days("span.first_week", "7 * numbers.number") }}
         <= span.last_week
 ),
 

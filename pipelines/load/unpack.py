@@ -13,6 +13,12 @@ from pipelines.load.drop import DropFile
 from pipelines.load.machine import machine_is_told_apart
 
 _CHUNK = 1 << 20
+#: What gzip, zlib and zipfile raise for an archive's own fault. Two of zipfile's signals have names
+#: that say something else: RuntimeError is a member that needs a password, and NotImplementedError
+#: a way of packing that zipfile does not know (nothing of ours is left to be written).
+_ARCHIVE_FAULTS = (
+    OSError, EOFError, zlib.error, zipfile.BadZipFile, RuntimeError, NotImplementedError,
+)  # fmt: skip
 #: An archive may unpack to this much, and beyond the free part only to so many times its own size:
 #: text of records packs about ten times, an archive made to fill a disk a thousand times.
 LARGEST_UNPACKED = 64 << 30
@@ -39,12 +45,9 @@ def unpacked(file: DropFile) -> Iterator[Path]:
     with tempfile.TemporaryDirectory(prefix="ledgerstone-") as scratch:
         target = Path(scratch) / "unpacked"
         try:
-            # RuntimeError: encrypted; NotImplementedError: packed in a way that zipfile does not
-            # know. Both are the archive's fault, named like damage.
             with machine_is_told_apart(file.name):
                 _unpack(file, name, target)
-        except (OSError, EOFError, zlib.error, zipfile.BadZipFile, RuntimeError,
-                NotImplementedError) as error:  # fmt: skip
+        except _ARCHIVE_FAULTS as error:
             raise NotUnpacked(f"The archive cannot be unpacked: {error}. Pack it again.") from error
         yield target
 

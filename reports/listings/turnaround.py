@@ -219,7 +219,7 @@ order by step_number, step_code""",
         ),
         source=mart("step_accounts"),
         none=State(Mark.NOT_APPLICABLE, "There is no case."),
-        note="The hours of this page are those of finished steps. Each row adds up to all cases.",
+        note="The medians of this page are those of finished steps. Each row adds up to all cases.",
     )
 
 

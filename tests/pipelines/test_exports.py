@@ -200,6 +200,29 @@ def test_a_torn_archive_is_set_aside_with_its_name(bench: Bench) -> None:
     assert "cannot be unpacked" in _load(bench).set_aside["air_samples.csv.gz"]
 
 
+@pytest.mark.parametrize(
+    ("field", "value", "says"),
+    [(0, 1, "password required"), (2, 99, "compression method is not supported")],
+)
+def test_a_member_that_needs_a_password_or_is_packed_in_an_unknown_way_is_set_aside(
+    bench: Bench, field: int, value: int, says: str
+) -> None:
+    """Bit 0 of the flags is encryption; method 99 is none that zipfile reads (PKWARE APPNOTE 4.4).
+
+    Both words stand in the member's own header (at 6) and in the directory's (at 8).
+    """
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w") as archive:
+        archive.writestr("air_samples.csv", SAMPLES)
+    damaged = bytearray(packed.getvalue())
+    for at in (damaged.index(b"PK\x03\x04") + 6, damaged.index(b"PK\x01\x02") + 8):
+        damaged[at + field] = value
+    bench.write("week.zip", bytes(damaged))
+    (reason,) = _load(bench).set_aside.values()
+    assert "cannot be unpacked" in reason
+    assert says in reason
+
+
 def test_an_archive_with_paths_is_refused(bench: Bench) -> None:
     packed = io.BytesIO()
     with zipfile.ZipFile(packed, "w") as archive:
