@@ -17,19 +17,19 @@ accounted as (
     group by location_id, step_code
 ),
 
--- Where no case has taken a step none is known.
-known as (
-    select count(*) as step_count
+-- A step that is left out of the account altogether does not add up either; where no case has taken one none is known.
+steps as (
+    select distinct step_code
     from {{ ref("case_steps") }}
 )
 
 select
     cases.location_id,
-    accounted.step_code,
+    steps.step_code,
     cases.case_count,
     accounted.case_count as accounted_count
 from cases
+cross join steps
 left join accounted
-    on cases.location_id = accounted.location_id
-cross join known
-where cases.case_count is distinct from accounted.case_count and known.step_count > 0
+    on cases.location_id = accounted.location_id and steps.step_code = accounted.step_code
+where cases.case_count is distinct from accounted.case_count
