@@ -1,5 +1,6 @@
 """What templates may do to text, and how a figure is put into a page."""
 
+from functools import cache
 from typing import Any
 
 from markupsafe import Markup
@@ -37,8 +38,14 @@ _SHAPES = {
 }
 
 
-def shape(word: str) -> str:
-    return _SHAPES.get(word, "info")
+@cache
+def mark(word: str, says: str = "") -> Markup:
+    """A word of ours with its shape; ``says`` is printed in its place."""
+    shape = _SHAPES.get(word, "info")
+    return Markup(
+        '<span class="mark"><svg class="shape" aria-hidden="true" width="16" height="16">'
+        '<use href="#m-{}"/></svg>{}</span>'
+    ).format(shape, says or word)
 
 
 def script_json(text: str) -> Markup:
@@ -54,7 +61,7 @@ def script_json(text: str) -> Markup:
 
 
 FILTERS: dict[str, Any] = {
-    "shape": shape,
+    "mark": mark,
     "visible": words.visible,
     "script_json": script_json,
 }

@@ -4,9 +4,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import polars as pl
+from markupsafe import Markup
 
 from reports import words
 from reports.cells import RIGHT, Cell, Clock, cells
+from reports.frame.rows import body
 from reports.marks import State
 from reports.tables import CODES, Column, Kind, Listing
 
@@ -17,12 +19,6 @@ class HeadView:
     is_right: bool
     is_ours: bool
     css: str
-
-
-@dataclass(frozen=True)
-class RowView:
-    anchor: str | None
-    cells: tuple[Cell, ...]
 
 
 @dataclass(frozen=True)
@@ -48,7 +44,7 @@ class TableView:
     caption: str
     note: str
     columns: tuple[HeadView, ...]
-    rows: tuple[RowView, ...]
+    body: Markup
     none: State
     count_line: str
     totals: tuple[tuple[str, ...], ...]
@@ -81,12 +77,18 @@ def table_view(
         for column in columns
     ]
     used = {cell.text for column in printed for cell in column if cell.is_code}
+    heads = tuple(_head(column) for column in columns)
     return TableView(
         listing.slug,
         listing.caption,
         listing.note,
-        tuple(_head(column) for column in columns),
-        _rows(listing, list(zip(*printed, strict=True))),
+        heads,
+        body(
+            _anchors(listing, printed[0]),
+            printed,
+            [head.css for head in heads],
+            [head.is_ours for head in heads],
+        ),
         listing.none,
         _count_line(table.frame.height, table.total),
         _totals(listing, columns, table.total),
@@ -119,16 +121,13 @@ def _count_line(shown: int, total: int) -> str:
     return f"The first {words.number(shown)} of {words.number(total)} rows; the download has all."
 
 
-def _rows(listing: Listing, rows: list[tuple[Cell, ...]]) -> tuple[RowView, ...]:
-    """Rows with a stable id for links where the first column is a case or a code; once each."""
+def _anchors(listing: Listing, heading: list[Cell]) -> list[str | None]:
+    """An id of each row for links, where the first column is a case or a code; once each."""
     if listing.columns[0].kind not in {Kind.CASE, Kind.CODE}:
-        return tuple(RowView(None, row) for row in rows)
-    ids = [f"{listing.slug}-{_safe(row[0].text)}" for row in rows]
+        return [None] * len(heading)
+    ids = [f"{listing.slug}-{_safe(cell.text)}" for cell in heading]
     first = {anchor: place for place, anchor in reversed(list(enumerate(ids)))}
-    return tuple(
-        RowView(anchor if first[anchor] == place else None, row)
-        for place, (anchor, row) in enumerate(zip(ids, rows, strict=True))
-    )
+    return [anchor if first[anchor] == place else None for place, anchor in enumerate(ids)]
 
 
 def _safe(text: str) -> str:
