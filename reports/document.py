@@ -47,7 +47,7 @@ class DocumentWriter:
     menu: tuple[tuple[str, str], ...]
     case_pages: Mapping[str, str]
     has_charts: bool = False
-    _names: set[str] = field(default_factory=set)
+    names: set[str] = field(default_factory=set)
 
     @property
     def root(self) -> Path:
@@ -129,9 +129,9 @@ class DocumentWriter:
         if listing.rows is not None:
             return PreparedTable(listing, listing.rows.head(shown), listing.rows.height, (), "")
         name = f"{path.removesuffix('.html').replace('/', '-')}-{listing.slug}"
-        if name in self._names:
+        if name in self.names:
             raise ValueError(f"two tables of {path} are called {listing.slug}")
-        self._names.add(name)
+        self.names.add(name)
         kinds = kinds if listing.has_download and self.audience else ()
         hidden = listing.hidden_names(self._may_see_names)
         taken = self.downloads.take(listing, self.root / "downloads" / name, hidden, kinds)

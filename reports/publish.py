@@ -1,50 +1,58 @@
 """From a warehouse to a site: every page of every audience, built beside, then swapped in."""
 
+import os
 import shutil
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 
 from reports.assets import write_assets
-from reports.audiences import AUDIENCES, COMPLIANCE, Audience
-from reports.case_pages import case_pages, sheet_path
+from reports.audiences import COMPLIANCE
+from reports.case_pages import sheet_path
 from reports.case_sheet import case_sheets
-from reports.content import Content
-from reports.discover import FoundPage, pages
-from reports.document import FILES, SHEETS, DocumentWriter, PublishedPage
+from reports.discover import pages
+from reports.document import DocumentWriter, PublishedPage
 from reports.downloads import Downloads
+from reports.folders import Folders
 from reports.issue import issue_of
-from reports.missing import missing_lines
-from reports.start import group_start, start_page
+from reports.second import second_process
 from reports.swap import MARKER, SiteNotWritable, building_folder, close_modes, swap
 from reports.warehouse import Warehouse
 
 
-def publish(warehouse: Path, site: Path, *, as_of: datetime) -> list[PublishedPage]:
+def publish(
+    warehouse: Path, site: Path, *, as_of: datetime, processes: int = 0
+) -> list[PublishedPage]:
     """Build all pages from the marts of ``warehouse`` and put them in the place of ``site``.
 
     ``as_of`` is the instant that the marts were built for (naive is read as UTC). The same
-    warehouse and instant give the same bytes. Returns the pages by path.
+    warehouse and instant give the same bytes. ``processes``: 1 or 2; 0 is as many of them as the
+    machine has processors. Returns the pages by path.
 
     Raises:
         WarehouseNotReadable, SiteNotWritable: with what to do; the site is then as it was.
     """
-    with prepared(warehouse, site, as_of=as_of) as made:
+    with prepared(warehouse, site, as_of=as_of, processes=processes) as made:
         return made
 
 
 @contextmanager
-def prepared(warehouse: Path, site: Path, *, as_of: datetime) -> Iterator[list[PublishedPage]]:
+def prepared(
+    warehouse: Path, site: Path, *, as_of: datetime, processes: int = 0
+) -> Iterator[list[PublishedPage]]:
     """Build the pages beside the site; show them when the block ends without an error.
 
     A run swaps its warehouse inside the block, so that pages and warehouse change together.
+    ``processes``: as for ``publish``.
     """
     site = site.resolve()
-    with Warehouse(warehouse, as_of) as opened:
+    processes = processes or _processes()
+    with Warehouse(warehouse, as_of, shares=processes) as opened:
         folder = building_folder(site)
         try:
-            made = _build(opened, folder, site)
+            made = _build(opened, folder, site, processes)
         except BaseException:
             shutil.rmtree(folder, ignore_errors=True)
             raise
@@ -58,31 +66,26 @@ def prepared(warehouse: Path, site: Path, *, as_of: datetime) -> Iterator[list[P
     swap(folder, site)
 
 
-def _build(warehouse: Warehouse, folder: Path, site: Path) -> list[PublishedPage]:
-    issue = issue_of(warehouse)
-    downloads = Downloads(warehouse)
-    made: list[PublishedPage] = []
-    starts: list[tuple[Audience, Content]] = []
-    for audience in AUDIENCES.values():
-        found = [f for f in pages() if audience in f.page.audiences]
-        sheets = case_pages(warehouse) if audience.has_case_sheets else {}
-        writer = DocumentWriter(
-            warehouse, audience, folder, site, issue, downloads, _menu(found), sheets
-        )
-        built = [(f, f.build(warehouse, audience)) for f in found]
-        for f, content in built:
-            missing = missing_lines(warehouse, f.page)
-            has_sheets = audience.has_spreadsheets and f.page.has_spreadsheets
-            kinds = SHEETS if has_sheets else FILES
-            made.extend(writer.write(f"{f.page.slug}.html", content, missing, kinds))
-        start = start_page(audience, built)
-        starts.append((audience, start))
-        made.extend(writer.write("index.html", start, ()))
-        write_assets(folder / audience.slug, issue, has_charts=writer.has_charts)
-    writer = DocumentWriter(warehouse, None, folder, site, issue, downloads, (), {})
-    made.extend(writer.write("index.html", group_start(starts), ()))
-    write_assets(folder, issue, has_charts=False)
-    return made
+def _build(warehouse: Warehouse, folder: Path, site: Path, processes: int) -> list[PublishedPage]:
+    folders = Folders(warehouse, folder, site)
+    if processes < 2:
+        folders.make(pages())
+        return folders.finish()
+    with second_process(warehouse.path, warehouse.as_of, folder, site) as second:
+        folders.make(second.work.pages())
+        folders.made.add(second.result())
+        return folders.finish()
+
+
+def _processes() -> int:
+    """Two where the machine has two processors for this program, else one."""
+    if os.name != "posix" or not sys.executable:  # without what a second process is given
+        return 1
+    try:
+        free = len(os.sched_getaffinity(0))
+    except AttributeError:  # not a system call everywhere
+        free = os.cpu_count() or 1
+    return min(free, 2)
 
 
 def publish_sheet(
@@ -115,7 +118,3 @@ def publish_sheet(
                 "folder in which this account may write."
             ) from error
     return page.path
-
-
-def _menu(found: list[FoundPage]) -> tuple[tuple[str, str], ...]:
-    return (("index.html", "Start"), *((f"{f.page.slug}.html", f.page.name) for f in found))

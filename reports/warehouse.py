@@ -50,9 +50,12 @@ def literal(value: str | date | datetime) -> str:
 
 
 class Warehouse:
-    """A read-only connection, the as-of instant (naive UTC, as in the warehouse) and the places."""
+    """A read-only connection, the as-of instant (naive UTC, as in the warehouse) and the places.
 
-    def __init__(self, path: Path, as_of: datetime) -> None:
+    ``shares``: how many processes have it open and divide the memory between them.
+    """
+
+    def __init__(self, path: Path, as_of: datetime, *, shares: int = 1) -> None:
         if not path.is_file():
             raise WarehouseNotReadable(
                 f"There is no warehouse at {path}. Run the pipeline first, or name the file it "
@@ -61,12 +64,13 @@ class Warehouse:
         try:
             self._connection = duckdb.connect(str(path), read_only=True)
             self._connection.execute("set timezone = 'UTC'")
-            self._connection.execute(f"set memory_limit = {literal(memory_limit())}")
+            self._connection.execute(f"set memory_limit = {literal(memory_limit(shares))}")
         except duckdb.Error as error:
             raise WarehouseNotReadable(
                 f"The warehouse {path} cannot be opened for reading: {error} Close the program "
                 "that has it open, or wait until its run ends, then publish again."
             ) from error
+        self.path = path
         self.as_of = as_of.astimezone(UTC).replace(tzinfo=None) if as_of.tzinfo else as_of
 
     def __enter__(self) -> "Warehouse":

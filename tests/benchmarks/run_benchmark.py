@@ -8,6 +8,7 @@ start-up (import and parsing of the project) is shown apart and is not in the ra
 """
 
 import argparse
+import contextlib
 import json
 import subprocess
 import sys
@@ -118,7 +119,7 @@ def _child(drop: Path, scratch: Path) -> None:
 
 
 class _Sampler:
-    """Samples this process's resident memory (MiB) every 20 ms."""
+    """Samples the resident memory (MiB) of this process and of those it started every 20 ms."""
 
     def __init__(self) -> None:
         self.samples: list[tuple[float, float]] = []
@@ -128,7 +129,7 @@ class _Sampler:
     def _sample(self) -> None:
         process = psutil.Process()
         while not self._stop.is_set():
-            self.samples.append((time.perf_counter(), process.memory_info().rss / _MIB))
+            self.samples.append((time.perf_counter(), _resident(process) / _MIB))
             self._stop.wait(0.02)
 
     def __enter__(self) -> "_Sampler":
@@ -138,6 +139,14 @@ class _Sampler:
     def __exit__(self, *_: object) -> None:
         self._stop.set()
         self._thread.join()
+
+
+def _resident(process: psutil.Process) -> int:
+    total: int = process.memory_info().rss
+    for child in process.children():
+        with contextlib.suppress(psutil.NoSuchProcess):
+            total += child.memory_info().rss
+    return total
 
 
 if __name__ == "__main__":

@@ -40,7 +40,7 @@ def test_a_new_file_is_a_new_page_in_menu_and_start_page(
     small: Site, extra: Path, tmp_path: Path
 ) -> None:
     (extra / "added_by_test.py").write_text(_PAGE, encoding="utf-8")
-    publish(small.warehouse, tmp_path / "site", as_of=AS_OF)
+    publish(small.warehouse, tmp_path / "site", as_of=AS_OF, processes=1)
     owner = tmp_path / "site" / "owner"
     assert '<span class="fact">6</span> findings' in (owner / "added.html").read_text("utf-8")
     assert 'href="added.html"' in (owner / "index.html").read_text("utf-8")

@@ -108,7 +108,7 @@ def test_more_rows_than_a_sheet_holds_give_no_part_of_them(
     small: Site, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(reports.downloads, "MOST_SHEET_ROWS", 50)
-    publish(small.warehouse, tmp_path / "site", as_of=AS_OF)
+    publish(small.warehouse, tmp_path / "site", as_of=AS_OF, processes=1)
     folder = tmp_path / "site" / "accounts"
     assert not (folder / "downloads" / "prices-lines.xlsx").exists()
     assert (folder / "downloads" / "prices-lines.csv").exists()
@@ -120,7 +120,7 @@ def test_more_rows_than_a_file_holds_are_shown_counted_and_not_written(
     small: Site, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(reports.downloads, "MOST_EXPORTED", 79)
-    publish(small.warehouse, tmp_path / "site", as_of=AS_OF)
+    publish(small.warehouse, tmp_path / "site", as_of=AS_OF, processes=1)
     folder = tmp_path / "site" / "accounts"
     assert not list(folder.glob("downloads/prices-lines.*"))
     assert (folder / "downloads" / "prices-states.csv").exists()

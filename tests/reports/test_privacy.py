@@ -84,7 +84,7 @@ def test_a_personal_column_is_dropped_from_page_and_files_where_names_are_not_se
     (folder / "people_by_test.py").write_text(_PAGE, encoding="utf-8")
     monkeypatch.setattr(reports.pages, "__path__", [*reports.pages.__path__, str(folder)])
     pages.cache_clear()
-    publish(small.warehouse, tmp_path / "site", as_of=AS_OF)
+    publish(small.warehouse, tmp_path / "site", as_of=AS_OF, processes=1)
     pages.cache_clear()
     for audience, seen in (("owner", False), ("compliance", True)):
         root = tmp_path / "site" / audience
