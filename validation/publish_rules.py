@@ -4,10 +4,12 @@ import duckdb
 
 from pipelines.feeds import FEEDS
 from validation.catalogue import needs_frame, rules_frame
+from validation.contracts.after_export import unjudged_files
 
 
 def publish_rules(con: duckdb.DuckDBPyConnection) -> None:
-    """Make ``quality.rules``, ``rule_needs``, ``feeds``, ``columns`` and the explained views."""
+    """Make ``quality.rules``, ``rule_needs``, ``rule_gaps``, ``feeds``, ``columns`` and the
+    explained views."""
     _from_frame(con, "quality.rules", rules_frame())
     con.register("needs", needs_frame())
     con.execute(
@@ -22,6 +24,7 @@ def publish_rules(con: duckdb.DuckDBPyConnection) -> None:
         """
     )
     con.unregister("needs")
+    con.execute(f"create or replace table quality.rule_gaps as {unjudged_files()}")
     _dictionary(con)
     for name in ("rejects", "notes"):
         con.execute(

@@ -6,6 +6,16 @@ with needs as (
     group by rule_code
 ),
 
+gaps as (
+    -- Files that a rule could not judge.
+    select
+        rule_code,
+        count(*) as file_count,
+        min(file_name || ' ' || reason) as first_one
+    from {{ source("quality", "rule_gaps") }}
+    group by rule_code
+),
+
 feeds_read as (
     select
         feed,
@@ -76,9 +86,11 @@ judged as (
         rules.effect,
         coalesce(found_once.found_count, 0) as found_count,
         needs.missing,
+        gaps.file_count as gap_count,
+        gaps.first_one as first_gap,
         case
             when coalesce(found_once.found_count, 0) > 0 then 'found'
-            when needs.missing is not null then 'not checked'
+            when needs.missing is not null or gaps.rule_code is not null then 'not checked'
             when coalesce(needed_records.fewest_records, all_records.records_read) = 0 then 'not applicable'
             else 'passed'
         end as state
@@ -86,6 +98,8 @@ judged as (
     cross join all_records
     left join needs
         on rules.rule_code = needs.rule_code
+    left join gaps
+        on rules.rule_code = gaps.rule_code
     left join needed_records
         on rules.rule_code = needed_records.rule_code
     left join found_once
@@ -101,6 +115,9 @@ select
     found_count,
     case
         when missing is not null then 'Not exported: ' || missing || '.'
+        when gap_count = 1 then 'Not judged: ' || first_gap || '.'
+        when gap_count > 1
+            then 'Not judged in ' || cast(gap_count as varchar) || ' files, for one: ' || first_gap || '.'
         when state = 'not applicable' then 'No record of a feed that the rule needs.'
     end as why
 from judged

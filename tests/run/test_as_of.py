@@ -199,3 +199,18 @@ def test_a_file_whose_name_says_no_instant_is_judged_by_the_as_of_instant_alone(
     assert held == [(0,)]
     assert newest[0][0] <= AS_OF.replace(tzinfo=None)
     assert AS_OF.replace(tzinfo=None) - newest[0][0] < timedelta(days=1)
+
+
+def test_files_without_an_export_time_are_told_as_not_judged(tmp_path: Path) -> None:
+    drop = tmp_path / "drop"
+    shutil.copytree(DROP, drop)
+    for name in (EVENTS, "cases-2026-11-16.csv", "locations-2026-11-16.csv"):
+        (drop / name).rename(drop / name.replace("-2026-11-16", ""))
+    run_pipeline(RunRequest(drop, tmp_path / "w.duckdb", None, AS_OF))
+    with reading(tmp_path / "w.duckdb") as con:
+        told = con.execute(
+            "select state, why from marts.rule_states where rule_code = 'dated_after_export'"
+        ).fetchall()
+        assert con.execute("select * from quality.rule_gaps where file_name like 'loc%'").df().empty
+    why = "Not judged in 2 files, for one: cases.csv does not say when it was exported."
+    assert [reason for _, reason in told] == [why]

@@ -6,7 +6,7 @@ The export's instant is what its source declares; the clock of a run says nothin
 
 import duckdb
 
-from pipelines.feeds import Column, Feed, Form
+from pipelines.feeds import FEEDS, Column, Feed, Form
 from pipelines.sqltext import identifier, literal
 from validation.contracts.records.rule import CLOCK_SKEW
 from validation.contracts.rejects import record_key
@@ -40,6 +40,19 @@ def reject_after_export(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
     ).fetchall()
     for column in acts if late_files else ():
         _reject(con, feed, column, [file_id for (file_id,) in late_files])
+
+
+def unjudged_files() -> str:
+    """SQL of the files whose acts no instant of export judges: rule_code, file_name, reason."""
+    feeds = [feed.name for feed in FEEDS.values() if any(c.is_of_the_past for c in feed.columns)]
+    return f"""
+        select {literal(RULE)} as rule_code, f.file_name,
+            'does not say when it was exported' as reason
+        from raw.files f
+        where f.exported_at_latest is null and f.records_read > 0
+            and f.feed in ({", ".join(map(literal, feeds))})
+        order by f.file_name, f.file_id
+        """
 
 
 def _reject(
