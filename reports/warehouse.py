@@ -71,6 +71,7 @@ class Warehouse:
                 "that has it open, or wait until its run ends, then publish again."
             ) from error
         self.path = path
+        self._read: dict[str, list[tuple[object, ...]]] = {}
         self.as_of = as_of.astimezone(UTC).replace(tzinfo=None) if as_of.tzinfo else as_of
 
     def __enter__(self) -> "Warehouse":
@@ -90,7 +91,10 @@ class Warehouse:
         return made
 
     def rows(self, sql: str) -> list[tuple[object, ...]]:
-        return self._connection.sql(sql).fetchall()
+        """The rows of a statement, read once: the pages of several audiences ask the same."""
+        if sql not in self._read:
+            self._read[sql] = self._connection.sql(sql).fetchall()
+        return self._read[sql]
 
     def scalar(self, sql: str) -> object:
         return self.rows(sql)[0][0]
@@ -107,6 +111,7 @@ class Warehouse:
 
     def add(self, name: str, frame: pl.DataFrame) -> None:
         """A temporary table for this publishing; the file itself is never written."""
+        self._read.clear()
         self._connection.register("frame_to_add", frame)
         self._connection.execute(f"create or replace temp table {name} as from frame_to_add")
         self._connection.unregister("frame_to_add")
