@@ -64,6 +64,8 @@ class Warehouse:
         try:
             self._connection = duckdb.connect(str(path), read_only=True)
             self._connection.execute("set timezone = 'UTC'")
+            # It takes a process without a script file of its own for a person at a prompt.
+            self._connection.execute("set enable_progress_bar = false")
             self._connection.execute(f"set memory_limit = {literal(memory_limit(shares))}")
         except duckdb.Error as error:
             raise WarehouseNotReadable(

@@ -90,3 +90,16 @@ def test_nothing_is_imported_from_the_folder_that_the_user_stands_in(
     monkeypatch.chdir(tmp_path)
     publish(small.warehouse, tmp_path / "site", as_of=AS_OF, processes=2)
     assert _digest(tmp_path / "site") == _digest(small.folder)
+
+
+def test_no_connection_draws_its_progress_into_what_is_told(small: Site) -> None:
+    script = (
+        "from datetime import datetime; from pathlib import Path\n"
+        "from reports.warehouse import Warehouse\n"
+        f"with Warehouse(Path({str(small.warehouse)!r}), datetime(2026, 11, 16)) as opened:\n"
+        "    print(opened.scalar(\"select current_setting('enable_progress_bar')\"))\n"
+    )
+    told = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, check=True
+    )
+    assert told.stdout == "False\n"
