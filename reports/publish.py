@@ -2,12 +2,12 @@
 
 import os
 import shutil
-import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 
+from pipelines.processes import can_start
 from reports.assets import write_assets
 from reports.audiences import COMPLIANCE
 from reports.case_pages import sheet_path
@@ -79,7 +79,7 @@ def _build(warehouse: Warehouse, folder: Path, site: Path, processes: int) -> li
 
 def _processes() -> int:
     """Two where the machine has two processors for this program, else one."""
-    if os.name != "posix" or not sys.executable:  # without what a second process is given
+    if not can_start():
         return 1
     try:
         free = len(os.sched_getaffinity(0))

@@ -20,6 +20,7 @@ from pathlib import Path
 from typing import BinaryIO
 
 from pipelines.errors import LedgerstoneError
+from pipelines.processes import start
 from reports.discover import FoundPage, pages
 from reports.folders import Folders, Made
 from reports.warehouse import Warehouse
@@ -90,13 +91,8 @@ def second_process(warehouse: Path, as_of: datetime, folder: Path, site: Path) -
     os.write(given, bytes(range(len(pages()))))
     os.close(given)
     work = Work(warehouse, as_of, folder, site, taken)
-    # -P: nothing in the folder that a user happens to stand in is imported.
-    process = subprocess.Popen(
-        [sys.executable, "-P", "-c", "from reports.second import main; main()"],
-        stdin=subprocess.PIPE,
-        stdout=subprocess.PIPE,
-        pass_fds=(taken,),
-        env={**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))},
+    process = start(
+        "reports.second", stdin=subprocess.PIPE, stdout=subprocess.PIPE, pass_fds=(taken,)
     )
     assert process.stdin is not None
     try:

@@ -7,17 +7,21 @@ import os
 import shutil
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import duckdb
 
 from pipelines.errors import CheckFailed
 from pipelines.memory import memory_limit
-from pipelines.run.manifest import kept_manifest
+from pipelines.run.manifest import is_read, kept_at, kept_manifest
+
+if TYPE_CHECKING:
+    from dbt.cli.main import dbtRunnerResult
+    from dbt.contracts.graph.manifest import Manifest
 
 PROJECT = Path(__file__).resolve().parents[2] / "models"
 _SHOWN_ROWS = 5
@@ -38,22 +42,67 @@ class DbtOutcome:
     slowest: tuple[tuple[str, float], ...] = ()
 
 
-def build_models(warehouse: Path, as_of: datetime, finding_models: list[str]) -> DbtOutcome:
-    """Build every model and run every data test.
+def build_models(
+    warehouse: Path,
+    as_of: datetime,
+    finding_models: list[str],
+    wait: Callable[[], None] = lambda: None,
+) -> DbtOutcome:
+    """Build every model and run every data test. ``wait`` ends when a reading ahead has.
 
     Raises:
         CheckFailed: a model or test failed; the message holds the failing rows.
     """
-    with (
-        tempfile.TemporaryDirectory(prefix="ledgerstone-") as scratch,
-        _environment(warehouse, Path(scratch)),
-        _uncollected(),
-    ):
-        project = Path(scratch) / "project"
-        # Unit tests prove the models when these change; reading them would cost every run a second.
-        shutil.copytree(PROJECT, project, ignore=shutil.ignore_patterns("*_unit_tests.yml"))
+    with _project(warehouse) as project, _uncollected():
+        begun = time.perf_counter()
+        # Imported here: it takes seconds, and most commands do without it.
+        from dbt.adapters.duckdb.connections import DuckDBConnectionManager  # noqa: PLC0415
+        from dbt.cli.main import dbtRunner  # noqa: PLC0415
+
+        from pipelines.run.events import silent_events  # noqa: PLC0415
+
+        wait()
         shared = _arguments(project, as_of, finding_models)
-        return _invoke(project, warehouse, finding_models, shared)
+        try:
+            manifest = _manifest(project, warehouse, finding_models, shared)
+            started = time.perf_counter()
+            with silent_events():
+                outcome = dbtRunner(manifest=manifest).invoke(
+                    [*_SILENT, "build", "--exclude-resource-type", "exposure", *shared]
+                )
+            ended = time.perf_counter()
+        finally:
+            DuckDBConnectionManager.close_all_connections()  # type: ignore[no-untyped-call]
+    return _outcome(outcome, warehouse, started - begun, ended - started)
+
+
+def read_models(warehouse: Path, finding_models: list[str]) -> None:
+    """Keep the reading of the models for the next build of such a warehouse."""
+    with _project(warehouse) as project, _uncollected():
+        shared = _arguments(project, datetime(1970, 1, 1), finding_models)
+        _manifest(project, warehouse, finding_models, shared)
+
+
+def are_models_read(warehouse: Path, finding_models: list[str]) -> bool:
+    """Whether a reading of the models is kept for such a warehouse."""
+    return kept_at(PROJECT, _fixed(warehouse, finding_models)).exists()
+
+
+def _fixed(warehouse: Path, finding_models: list[str]) -> list[str]:
+    return [warehouse.name, *finding_models]
+
+
+@contextlib.contextmanager
+def _project(warehouse: Path) -> Iterator[Path]:
+    """A copy of what a run reads of the project, and the environment that dbt expects."""
+    with tempfile.TemporaryDirectory(prefix="ledgerstone-") as scratch:
+        project = Path(scratch) / "project"
+        for path in filter(is_read, PROJECT.rglob("*")):
+            copy = project / path.relative_to(PROJECT)
+            copy.parent.mkdir(parents=True, exist_ok=True)
+            shutil.copyfile(path, copy)
+        with _environment(warehouse, Path(scratch)):
+            yield project
 
 
 def _arguments(project: Path, as_of: datetime, finding_models: list[str]) -> list[str]:
@@ -67,16 +116,11 @@ def _arguments(project: Path, as_of: datetime, finding_models: list[str]) -> lis
     ]  # fmt: skip
 
 
-def _invoke(
+def _manifest(
     project: Path, warehouse: Path, finding_models: list[str], shared: list[str]
-) -> DbtOutcome:
-    begun = time.perf_counter()
-    # Imported here: it takes seconds, and most commands do without it.
-    from dbt.adapters.duckdb.connections import DuckDBConnectionManager  # noqa: PLC0415
+) -> "Manifest":
     from dbt.cli.main import dbtRunner  # noqa: PLC0415
     from dbt.contracts.graph.manifest import Manifest  # noqa: PLC0415
-
-    from pipelines.run.events import silent_events  # noqa: PLC0415
 
     def parse() -> Manifest:
         parsed = dbtRunner().invoke([*_SILENT, "parse", *shared])
@@ -86,16 +130,12 @@ def _invoke(
             )
         return parsed.result
 
-    try:
-        manifest = kept_manifest(project, [warehouse.name, *finding_models], parse)
-        started = time.perf_counter()
-        with silent_events():
-            outcome = dbtRunner(manifest=manifest).invoke(
-                [*_SILENT, "build", "--exclude-resource-type", "exposure", *shared]
-            )
-        ended = time.perf_counter()
-    finally:
-        DuckDBConnectionManager.close_all_connections()  # type: ignore[no-untyped-call]
+    return kept_manifest(project, _fixed(warehouse, finding_models), parse)
+
+
+def _outcome(
+    outcome: "dbtRunnerResult", warehouse: Path, startup: float, build: float
+) -> DbtOutcome:
     if outcome.exception is not None:
         raise CheckFailed(
             f"The models could not be built: {outcome.exception}", "Report this with the message."
@@ -106,9 +146,7 @@ def _invoke(
         raise CheckFailed(_describe(failed, warehouse), "Nothing was swapped in. Report this.")
     tests = sum(r.node.resource_type == "test" for r in results)
     slowest = sorted(((r.node.name, r.execution_time) for r in results), key=lambda x: -x[1])
-    return DbtOutcome(
-        started - begun, ended - started, len(results) - tests, tests, tuple(slowest[:_SLOWEST])
-    )
+    return DbtOutcome(startup, build, len(results) - tests, tests, tuple(slowest[:_SLOWEST]))
 
 
 def _describe(failed: list[Any], warehouse: Path) -> str:

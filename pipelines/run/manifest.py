@@ -35,7 +35,7 @@ def kept_manifest(
     ``project`` is the folder as dbt reads it. ``fixed`` is what else its reading fixes: the name of
     the database file and the finding models that are united.
     """
-    kept = _folder() / f"models-{_digest(project, fixed)}.msgpack"
+    kept = kept_at(project, fixed)
     found = _read(kept)
     if found is None:
         found = parse()
@@ -43,6 +43,11 @@ def kept_manifest(
         with contextlib.suppress(OSError):
             _keep(found, kept)
     return found
+
+
+def kept_at(project: Path, fixed: list[str]) -> Path:
+    """Where the manifest of the project is kept, or would be."""
+    return _folder() / f"models-{_digest(project, fixed)}.msgpack"
 
 
 def drop_unused_macros(manifest: "Manifest") -> None:
@@ -77,10 +82,16 @@ def _digest(project: Path, fixed: list[str]) -> str:
     for part in (version("dbt-core"), version("dbt-duckdb"), platform.python_version(),
                  *_CALLED_BY_DBT, *sorted(fixed)):  # fmt: skip
         digest.update(f"{part}\0".encode())
-    for path in sorted(path for path in project.rglob("*") if path.is_file()):
+    for path in sorted(path for path in project.rglob("*") if is_read(path)):
         digest.update(f"{path.relative_to(project)}\0".encode())
         digest.update(path.read_bytes() + b"\0")
     return digest.hexdigest()[:24]
+
+
+def is_read(path: Path) -> bool:
+    """Whether a run reads this of the project. Unit tests prove the models when these change;
+    reading them would cost every run a second."""
+    return path.is_file() and not path.name.endswith("_unit_tests.yml")
 
 
 def _read(kept: Path) -> "Manifest | None":

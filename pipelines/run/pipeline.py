@@ -20,6 +20,7 @@ from pipelines.run.dbt import DbtOutcome, build_models
 from pipelines.run.figure_history import keep_figures
 from pipelines.run.finding_history import keep_history
 from pipelines.run.lock import run_lock
+from pipelines.run.read_ahead import models_read_ahead
 from pipelines.run.run_log import append_entry
 from pipelines.run.source_settings import InForce, keep_settings, settings_in_force
 from pipelines.run.swap import begin, beside, clear, swap_in
@@ -94,7 +95,8 @@ def run_pipeline(request: RunRequest) -> RunResult:
         built = beside(request.warehouse)
         begin(built)
         try:
-            result = _build(request, files, in_force, built)
+            with models_read_ahead(built, _finding_models()) as wait:
+                result = _build(request, files, in_force, built, wait)
             _publish(request, built, result)
         finally:
             clear(built)
@@ -102,7 +104,11 @@ def run_pipeline(request: RunRequest) -> RunResult:
 
 
 def _build(
-    request: RunRequest, files: list[DropFile], in_force: InForce, built: Path
+    request: RunRequest,
+    files: list[DropFile],
+    in_force: InForce,
+    built: Path,
+    wait: Callable[[], None],
 ) -> RunResult:
     stages = _Stages(request.tell)
     with building(built) as con:
@@ -133,9 +139,8 @@ def _build(
             account_files(con)
             publish_rules(con)
         con.execute("checkpoint")
-    models = [rule.model for rule in catalogue().values() if rule.model]
     with stages("model"):
-        outcome = build_models(built, request.as_of, models)
+        outcome = build_models(built, request.as_of, _finding_models(), wait)
     with building(built) as con:
         keep_history(con, request.as_of)
         keep_figures(con, request.as_of)
@@ -157,6 +162,10 @@ def _publish(request: RunRequest, built: Path, result: RunResult) -> None:
         swap_in(built, request.warehouse)
     result.pages = [page.path for page in pages]
     result.spans += stages.spans
+
+
+def _finding_models() -> list[str]:
+    return [rule.model for rule in catalogue().values() if rule.model]
 
 
 def _shipped() -> list[DropFile]:
