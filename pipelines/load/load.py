@@ -3,17 +3,27 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from itertools import chain
 
 import duckdb
 import polars as pl
 
 from pipelines.feeds import FEEDS
 from pipelines.load.drop import DropFile
-from pipelines.load.headings import Heading
 from pipelines.load.prove import Proof, proven
 from pipelines.load.read_exact import Batch, Dialect, read_exact
-from pipelines.load.read_fast import INCOMING, positions, read_fast
-from pipelines.sqltext import identifier, literal
+from pipelines.load.read_fast import read_fast
+from pipelines.load.rows import (
+    extra_name,
+    insertion,
+    is_blank,
+    is_repeated_header,
+    note_repeated_headers,
+    positions,
+)
+
+#: Records of one batch of the exact path.
+_INCOMING = "incoming"
 
 
 @dataclass
@@ -124,17 +134,12 @@ def _forget(con: duckdb.DuckDBPyConnection, file_id: str) -> None:
 
 
 def _load_file(con: duckdb.DuckDBPyConnection, file: DropFile, proof: Proof) -> _Account:
-    rows_with_lines = None if proof.is_workbook else read_fast(con, proof)
-    if rows_with_lines is None:
-        account = _load_batches(con, file, proof)
-    else:
-        account = _Account(header_lines=proof.header_lines)
-        account.records, repeated = _insert(con, file.feed, proof, rows_with_lines)
-        read = con.execute(f"select count(*) from {INCOMING}").fetchall()[0][0]
-        account.header_lines += repeated
-        account.blank_lines = read - account.records - repeated + proof.trailing_blank_lines
-        account.record_lines = proof.total_lines - account.header_lines - account.blank_lines
-    con.execute(f"drop table if exists {INCOMING}")
+    read = None if proof.is_workbook else read_fast(con, file.feed, proof)
+    if read is None:
+        return _load_batches(con, file, proof)
+    account = _Account(proof.header_lines + read.repeated_headers, records=read.records)
+    account.blank_lines = read.blank_lines + proof.trailing_blank_lines
+    account.record_lines = proof.total_lines - account.header_lines - account.blank_lines
     return account
 
 
@@ -146,11 +151,12 @@ def _load_batches(con: duckdb.DuckDBPyConnection, file: DropFile, proof: Proof) 
         account.unreadable_lines += len(batch.unreadable)
         if batch.records:
             _stage(con, batch, proof)
-            records, repeated = _insert(con, file.feed, proof, f"select * from {INCOMING}")
+            records, repeated = _insert(con, file.feed, proof)
             account.records += records
             account.header_lines += repeated
             account.record_lines -= repeated
         _record_unreadable(con, file, proof, batch)
+    con.execute(f"drop table if exists {_INCOMING}")
     return account
 
 
@@ -172,61 +178,21 @@ def _stage(con: duckdb.DuckDBPyConnection, batch: Batch, proof: Proof) -> None:
     con.register("batch_frame", frame)
     blank_as_null = ", ".join(f"nullif({p}, '') as {p}" for p in positions(proof))
     con.execute(
-        f"create or replace temp table {INCOMING} as select {blank_as_null}, line from batch_frame"
+        f"create or replace temp table {_INCOMING} as select {blank_as_null}, line from batch_frame"
     )
     con.unregister("batch_frame")
 
 
-def _is_blank(proof: Proof) -> str:
-    return "coalesce(" + ", ".join(positions(proof)) + ") is null"
-
-
-def _is_repeated_header(proof: Proof) -> str:
-    """SQL: the row says again what the header says, as files put together by hand do."""
-    same = [
-        f"trim(coalesce(f{h.position}, '')) = {literal(h.text)}" for h in proof.headings
-    ]
-    return "(" + " and ".join(same) + ")"
-
-
-def _insert(
-    con: duckdb.DuckDBPyConnection, feed: str, proof: Proof, rows_with_lines: str
-) -> tuple[int, int]:
-    """Move incoming rows into raw by name; say how many, and how many were the header again.
-
-    Rows of separators alone are blank lines. Extra columns with data go into ``extra_fields``.
-    """
-    known = {h.column: h.position for h in proof.headings if h.column}
-    extras = [h for h in proof.headings if h.column is None]
-    extra = "null"
-    if extras:
-        pairs = ", ".join(f"{literal(_extra_name(h))}, f{h.position}"
-                          for h in extras)  # fmt: skip
-        some = "coalesce(" + ", ".join(f"f{h.position}" for h in extras) + ") is not null"
-        extra = f"case when {some} then json_object({pairs}) end"
-    names = ", ".join(identifier(name) for name in known)
-    fields = ", ".join(f"f{position}" for position in known.values())
-    repeated = con.execute(
-        f"select count(*) from {INCOMING} where {_is_repeated_header(proof)}"
-    ).fetchall()[0][0]
+def _insert(con: duckdb.DuckDBPyConnection, feed: str, proof: Proof) -> tuple[int, int]:
+    """Move the records of a batch into raw; say how many, and how many were the header again."""
+    is_header = is_repeated_header(proof)
+    repeated = con.execute(f"select count(*) from {_INCOMING} where {is_header}").fetchall()[0][0]
     if repeated:
-        con.execute(
-            f"""
-            insert into raw.file_notes
-            select {literal(proof.file_id)}, {literal(feed)}, line, 'repeated_header',
-                'The header stands here again; it is counted as a header line.'
-            from ({rows_with_lines}) where {_is_repeated_header(proof)}
-            """
-        )
-    but_headers = f" and not {_is_repeated_header(proof)}" if repeated else ""
-    inserted = con.execute(
-        f"""
-        insert into raw.{feed} ({names}, extra_fields, file_id, line)
-        select {fields}, {extra}, {literal(proof.file_id)}, line
-        from ({rows_with_lines})
-        where not ({_is_blank(proof)}){but_headers}
-        """
-    ).fetchall()
+        con.execute(note_repeated_headers(feed, proof, f"{_INCOMING} where {is_header}"))
+    records = f"{_INCOMING} where not ({is_blank(proof)})"
+    if repeated:
+        records += f" and not {is_header}"
+    inserted = con.execute(insertion(feed, proof, "line", records)).fetchall()
     return int(inserted[0][0]), int(repeated)
 
 
@@ -272,21 +238,19 @@ def _record_file(
     )
     if proof.set_aside is None:
         data = _columns_with_data(con, file.feed, proof)
-        con.executemany(
-            "insert into raw.file_columns values (?, ?, ?, ?, ?)",
-            [[proof.file_id, h.position, h.text, h.column, data.get(_extra_name(h), True)]
-             for h in proof.headings],
-        )  # fmt: skip
-
-
-def _extra_name(heading: Heading) -> str:
-    """What an undeclared column is called: its heading, or its place when it has none."""
-    return heading.text or f"column {heading.position + 1}"
+        columns = [
+            (proof.file_id, h.position, h.text, h.column, data.get(extra_name(h), True))
+            for h in proof.headings
+        ]
+        con.execute(
+            f"insert into raw.file_columns values {', '.join(['(?, ?, ?, ?, ?)'] * len(columns))}",
+            list(chain.from_iterable(columns)),
+        )
 
 
 def _columns_with_data(con: duckdb.DuckDBPyConnection, feed: str, proof: Proof) -> dict[str, bool]:
     """Which extra columns hold anything: one without data needs no report."""
-    extras = [_extra_name(h) for h in proof.headings if h.column is None]
+    extras = [extra_name(h) for h in proof.headings if h.column is None]
     if not extras:
         return {}
     found = con.execute(

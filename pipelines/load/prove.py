@@ -42,6 +42,7 @@ class Proof:
     is_utf8: bool = True
     has_nul: bool = False
     has_bare_cr: bool = False
+    has_quotes: bool = True
     encoding: str = "utf-8"
     delimiter: str = ","
     header_lines: int = 1
@@ -93,6 +94,7 @@ class _Counts:
     last: bytes = b""
     is_plain: bool = True
     has_nul: bool = False
+    has_quotes: bool = False
     is_utf8: bool = True
 
 
@@ -168,6 +170,7 @@ def _prove_text(source: Path, feed: Feed, layout: Layout, scratch: Path) -> Proo
         is_utf8=counts.is_utf8,
         has_nul=counts.has_nul,
         has_bare_cr=counts.returns != counts.pairs,
+        has_quotes=counts.has_quotes,
         encoding=encoding.name,
     )
     if encoding.name == WINDOWS_1252 and size != counts.size and _count(source).is_utf8:
@@ -190,8 +193,11 @@ def _count(path: Path) -> _Counts:
             digest.update(chunk)
             counts.size += len(chunk)
             counts.newlines += chunk.count(b"\n")
-            counts.returns += chunk.count(b"\r")
-            counts.pairs += chunk.count(b"\r\n")
+            # To look for a byte is far cheaper than to count it, and most files have no CR.
+            if b"\r" in chunk:
+                counts.returns += chunk.count(b"\r")
+                counts.pairs += chunk.count(b"\r\n")
+            counts.has_quotes = counts.has_quotes or b'"' in chunk
             counts.pairs += counts.last.endswith(b"\r") and chunk.startswith(b"\n")
             if chunk.translate(None, _PLAIN):
                 counts.is_plain = False
