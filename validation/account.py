@@ -42,13 +42,13 @@ def tell_older_versions(con: duckdb.DuckDBPyConnection) -> None:
 
 def move_held(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
     """Move the records that have a reject from ``accepted.<feed>`` to ``held.<feed>``."""
-    rejected = (
-        "(select distinct file_id, line from quality.rejects "
-        f"where feed = {literal(feed.name)})"
-    )
+    con.execute(f"create or replace table held.{feed.name} ({feed.ddl})")
+    of_feed = f"from quality.rejects where feed = {literal(feed.name)}"
+    if not con.execute(f"select 1 {of_feed} limit 1").fetchall():
+        return
+    rejected = f"(select distinct file_id, line {of_feed})"
     con.execute(
         f"""
-        create or replace table held.{feed.name} ({feed.ddl});
         insert into held.{feed.name}
         select a.* from accepted.{feed.name} a semi join {rejected} r using (file_id, line)
         order by a.file_id, a.line;

@@ -1,6 +1,7 @@
 """The catalogue as tables, what each rule needs, and the rejects in words."""
 
 import duckdb
+import polars as pl
 
 from pipelines.feeds import FEEDS
 from validation.catalogue import needs_frame, rules_frame
@@ -70,15 +71,15 @@ def _dictionary(con: duckdb.DuckDBPyConnection) -> None:
         "example VARCHAR)"
     )
     feeds = [
-        [i, f.name, f.family, f.meaning, f.grain, ", ".join(f.key), f.is_required]
+        (i, f.name, f.family, f.meaning, f.grain, ", ".join(f.key), f.is_required)
         for i, f in enumerate(FEEDS.values())
     ]
     columns = [
-        [f.name, i, c.name, c.form.value, c.written, c.is_required, c.unit, c.meaning,
-         ", ".join(c.allowed), ", ".join(c.aliases), c.refers_to, c.source, c.example]
+        (f.name, i, c.name, c.form.value, c.written, c.is_required, c.unit, c.meaning,
+         ", ".join(c.allowed), ", ".join(c.aliases), c.refers_to, c.source, c.example)
         for f in FEEDS.values() for i, c in enumerate(f.columns)
     ]  # fmt: skip
-    con.executemany("insert into quality.feeds values (?, ?, ?, ?, ?, ?, ?)", feeds)
-    con.executemany(
-        "insert into quality.columns values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", columns
-    )
+    for table, rows in (("quality.feeds", feeds), ("quality.columns", columns)):
+        con.register("declared", pl.DataFrame(rows, orient="row", infer_schema_length=None))
+        con.execute(f"insert into {table} select * from declared")
+        con.unregister("declared")

@@ -5,7 +5,6 @@ one record must keep, ``chain`` what the custody events of a case must keep toge
 """
 
 from validation.contracts.judgement import judge
-from validation.contracts.rejects import create_quality_tables
 from validation.contracts.schema import ContractFault
 
-__all__ = ["ContractFault", "create_quality_tables", "judge"]
+__all__ = ["ContractFault", "judge"]

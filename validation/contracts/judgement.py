@@ -11,7 +11,6 @@ from validation.contracts.after_export import reject_after_export
 from validation.contracts.chain import judge_chains
 from validation.contracts.known import drop_known_tables, make_known_tables
 from validation.contracts.rejects import (
-    create_quality_tables,
     forget_earlier,
     remember_earlier,
     write_rejects,
@@ -32,7 +31,6 @@ def judge(con: duckdb.DuckDBPyConnection, feed: Feed, batch_rows: int = BATCH_RO
     Raises:
         ContractFault: the table is not what the declaration says. Our fault.
     """
-    create_quality_tables(con)
     make_known_tables(con, feed)
     reject_after_export(con, feed)
     remember_earlier(con, feed)

@@ -8,25 +8,14 @@ from pipelines.sqltext import identifier, literal
 from validation.contracts.figures import typed_text
 from validation.contracts.records import rules_for
 
-REJECTS_DDL = """
-    feed VARCHAR, rule_code VARCHAR, file_id VARCHAR, line BIGINT, record_key VARCHAR,
-    case_number VARCHAR, column_name VARCHAR, value VARCHAR, detail VARCHAR
-"""
 _FRAME = "rejects_found"
 #: Rejects that were there before the contracts: text that could not be read.
 _EARLIER = "rejects_earlier"
 
 
-def create_quality_tables(con: duckdb.DuckDBPyConnection) -> None:
-    """Create ``quality.rejects`` and ``quality.notes`` where they do not exist."""
-    con.execute("create schema if not exists quality")
-    for name in ("rejects", "notes"):
-        con.execute(f"create table if not exists quality.{name} ({REJECTS_DDL})")
-
-
-def remember_earlier(con: duckdb.DuckDBPyConnection, feed: Feed) -> int:
+def remember_earlier(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
     """Keep the feed's rejects so far in a temporary table, each with the row of ``accepted`` it is
-    about; gives how many there are."""
+    about."""
     con.execute(
         f"""
         create or replace temp table {_EARLIER} as
@@ -35,7 +24,6 @@ def remember_earlier(con: duckdb.DuckDBPyConnection, feed: Feed) -> int:
         join accepted.{feed.name} a on a.file_id = q.file_id and a.line = q.line
         """
     )
-    return int(con.execute(f"select count(*) from {_EARLIER}").fetchall()[0][0])
 
 
 def earlier_rejects(con: duckdb.DuckDBPyConnection) -> pl.DataFrame:
