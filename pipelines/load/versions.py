@@ -36,22 +36,19 @@ def _rank(
     con: duckdb.DuckDBPyConnection, feed: Feed, settings: Settings, ways: Sequence[Way]
 ) -> None:
     keys = [our_text(name, ways) for name in feed.key]
-    given = [f"{key} is not null" for key in keys]
     key_names = [f"k{i}" for i in range(len(keys))]
     selected = ", ".join(f"{key} as {name}" for key, name in zip(keys, key_names, strict=True))
-    grouped = ", ".join(str(i + 1) for i in range(len(keys)))
+    grouped = ", ".join(key_names)
     con.execute(
         f"""
         create or replace temp table doubled as
-        select {selected} from raw.{feed.name} r
-        where {" and ".join(given)}
-        group by {grouped} having count(*) > 1
+        select {grouped} from (select {selected} from raw.{feed.name} r)
+        where {" and ".join(f"{name} is not null" for name in key_names)}
+        group by {grouped} having count(*) > 1;
+        create or replace temp table versions (file_id varchar, line bigint, is_first bool)
         """
     )
-    con.execute(
-        "create or replace temp table versions (file_id varchar, line bigint, is_first bool)"
-    )
-    if not con.execute("select count(*) from doubled").fetchall()[0][0]:
+    if not con.execute("select 1 from doubled limit 1").fetchall():
         return
     content = ", ".join(f"coalesce(trim(r.{identifier(name)}), '')" for name in feed.column_names)
     matches = " and ".join(f"{k} = d.{n}" for k, n in zip(keys, key_names, strict=True))

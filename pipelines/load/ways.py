@@ -8,7 +8,7 @@ from pipelines.feeds import Feed
 from pipelines.sources import DECLARED, Reading, Settings, reading_of
 from pipelines.sources.words import in_our_words
 from pipelines.sources.written import as_iso
-from pipelines.sqltext import identifier, literal
+from pipelines.sqltext import identifier, literal, trimmed
 
 #: A way of writing and the files (file ids) that are written so; None stands for all of the feed.
 Way = tuple[Reading, list[str] | None]
@@ -33,13 +33,13 @@ def ways_of_writing(
 
 def our_text(name: str, ways: Sequence[Way], record: str = "r") -> str:
     """SQL over a raw record of a column's trimmed text in our words, whoever wrote it."""
-    plain = f"nullif(trim({record}.{identifier(name)}), '')"
+    plain = f"({trimmed(f'{record}.{identifier(name)}')})"
     return _by_way([(in_our_words(name, plain, how), files) for how, files in ways], record)
 
 
 def iso_text(name: str, ways: Sequence[Way], record: str = "r") -> str:
     """SQL over a raw record of a column's date text, year first, whoever wrote it."""
-    plain = f"nullif(trim({record}.{identifier(name)}), '')"
+    plain = f"({trimmed(f'{record}.{identifier(name)}')})"
     return _by_way(
         [(as_iso(in_our_words(name, plain, how), how.dates), files) for how, files in ways], record
     )

@@ -36,13 +36,15 @@ def find_corrections(
 
     Expects ``accepted.corrections`` parsed and the feed's versions ranked.
     """
-    if feed.name == "corrections" or not _any_for(con, feed):
+    corrected = [] if feed.name == "corrections" else _columns_named(con, feed)
+    if not corrected:
         return
     ways = ways_of_writing(con, feed, settings)
     key = " || '|' || ".join(f"coalesce({our_text(name, ways)}, '')" for name in feed.key)
     found, newer = (
         " ".join(
-            f"when {literal(c)} then {_text(f'{r}.{identifier(c)}')}" for c in feed.column_names
+            f"when {literal(c)} then {_text(f'{r}.{identifier(c)}')}"
+            for c in feed.column_names if c in {*corrected, *feed.key}
         )
         for r in ("r", "nr")
     )
@@ -170,10 +172,11 @@ def _text(column: str) -> str:
     return f"nfc_normalize(nullif(trim({column}, chr(32) || chr(9) || chr(160)), ''))"
 
 
-def _any_for(con: duckdb.DuckDBPyConnection, feed: Feed) -> bool:
+def _columns_named(con: duckdb.DuckDBPyConnection, feed: Feed) -> list[str]:
+    """What the corrections of the feed's files name as columns."""
     found = con.execute(
-        "select 1 from accepted.corrections c join raw.files f using (file_name) "
-        "where f.feed = ? limit 1",
+        "select distinct c.column_name from accepted.corrections c "
+        "join raw.files f using (file_name) where f.feed = ?",
         [feed.name],
     ).fetchall()
-    return bool(found)
+    return [str(name) for (name,) in found]

@@ -4,6 +4,7 @@ Every value is gated by a pattern before it is cast: a cast alone turns '10.5' i
 an offset away. The typed value of text that breaks its form is NULL; ``diagnosis`` names the rule.
 """
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -12,19 +13,24 @@ from pipelines.feeds.declare import WRITTEN
 from pipelines.load.damage import DAMAGED, ERROR_WORDS, NAMING, holds_record
 from pipelines.sources import DECLARED, Reading
 from pipelines.sources.words import in_our_words
-from pipelines.sources.written import as_iso, as_point_decimal, order_hint
-from pipelines.sqltext import identifier, literal
+from pipelines.sources.written import as_point_decimal, order_hint
+from pipelines.sqltext import identifier, literal, trimmed
 
 #: Control, format (zero width, direction override), private-use characters, replacement mark.
 _UNSAFE = r"[\p{Cc}\p{Cf}\p{Co}\x{FFFD}]"
 _UNSAFE_PROSE = r"[^\n\r\t\P{Cc}]|[\p{Cf}\p{Co}\x{FFFD}]"
+#: What stands about a value and is none of it: space, tab, no-break space.
+_TAB = "\t"
+_BLANKS = f" {_TAB}\u00a0"
 _DATE = r"[12]\d{3}-\d{2}-\d{2}"
 _TIME = r"([01]\d|2[0-3]):[0-5]\d(:[0-5]\d(\.\d{1,6})?)?"
 _WITH_OFFSET = rf"{_DATE}[T ]{_TIME}(Z|[+-]\d{{2}}:?\d{{2}})"
 _BARE = rf"{_DATE}[T ]{_TIME}"
 _CLOCK = r"([01]\d|2[0-3]):[0-5]\d|99:99"
 _COUNT = r"-?\d{1,15}"
-_PARTIAL_DATE = r"(9999|[12]\d{3})-(99|0[1-9]|1[0-2])-(99|0[1-9]|[12]\d|3[01])"
+_MONTH_AND_DAY = r"(99|0[1-9]|1[0-2])-(99|0[1-9]|[12]\d|3[01])"
+_PARTIAL_DATE = rf"[12]\d{{3}}-{_MONTH_AND_DAY}"
+_UNKNOWN_DATE = rf"9999-{_MONTH_AND_DAY}"
 _TWO_DIGIT_YEAR = r"\d{1,2}[/.-]\d{1,2}[/.-]\d{2}([T ].*)?"
 _DAY_NUMBER = r"[2-6]\d{4}(\.\d+)?"
 #: Letters beyond ASCII as UTF-8 read as Windows-1252: a lead byte with a trail byte that is no
@@ -35,6 +41,7 @@ _DOUBLE_ENCODED = (
     "\u2122\u0161\u203a\u0153\u017e\u0178]"
     "|\u00e2\u20ac[\u0080-\u00bf\u0153\u0153\u2122\u02dc\u201c\u201d\u2018\u2019\u00a6]|\u00ef\u00bf\u00bd"
 )
+_DAMAGED_OR_ERROR = "|".join([DAMAGED, *map(re.escape, ERROR_WORDS)])
 _LONGEST = {Form.TEXT: 500, Form.NAME: 500, Form.CODES: 5_000, Form.PROSE: 20_000}
 _CURRENCY = "[$€£]"
 _WHOLE = r"(\d{1,3}([, \x{00A0}]\d{3})+|\d{1,16})"
@@ -43,7 +50,7 @@ TEXT_FORMS = frozenset(
     {Form.IDENTIFIER, Form.TEXT, Form.PROSE, Form.NAME, Form.CODE, Form.CODES, Form.PARTY,
      Form.PLACE}
 )  # fmt: skip
-_DATED = frozenset({Form.INSTANT, Form.PAPER, Form.DATE, Form.PARTIAL_DATE})
+DATED = frozenset({Form.INSTANT, Form.PAPER, Form.DATE, Form.PARTIAL_DATE})
 _DECIMALS = {Form.MONEY: 2, Form.COST: 4, Form.QUANTITY: 4, Form.NUMBER: 4}
 
 
@@ -77,11 +84,23 @@ def text_name(name: str) -> str:
     return identifier(f"text_{name}")
 
 
+def day_name(name: str, how: Reading) -> str:
+    """The column of the cleaned text of a day, with or without a time, year first."""
+    return text_name(name) if how.dates == DECLARED.dates else identifier(f"iso_{name}")
+
+
 def cleaned(name: str, hygiene: Hygiene, how: Reading) -> str:
     """SQL of the trimmed text of a raw column, in our words; NULL when nothing is left."""
     column = f"r.{identifier(name)}"
-    marks = "" if hygiene.is_plain else ", chr(32) || chr(9) || chr(160)"
-    return in_our_words(name, f"nullif(trim({column}{marks}), '')", how)
+    text = trimmed(column, is_ascii=True)
+    if not hygiene.is_plain:
+        has_marks = (
+            f"{column} < '!' or suffix({column}, ' ') or suffix({column}, {literal(_TAB)}) "
+            f"or strlen({column}) <> length({column})"
+        )
+        bare = f"nullif(trim({column}, {literal(_BLANKS)}), '')"
+        text = f"case when {has_marks} then {bare} else {column} end"
+    return in_our_words(name, f"({text})", how)
 
 
 def reading(
@@ -89,8 +108,8 @@ def reading(
 ) -> ColumnReading:
     """How the column is read. ``factors`` gives the factor of a column in another unit."""
     t, name, form = text_name(column.name), identifier(column.name), column.form
-    if form in _DATED:
-        t = as_iso(t, how.dates)
+    if form in DATED:
+        t = day_name(column.name, how)
     elif form in _DECIMALS:
         t = as_point_decimal(t, how.decimal)
     if column.name in factors:
@@ -110,9 +129,10 @@ def reading(
             day = f"coalesce({alone}, cast({_local(name)} as date))"
             return ColumnReading(first, [name, day], f"coalesce({name}, {alone}) is null")
         case Form.PARTIAL_DATE:
-            targets = [identifier(target.name) for target in column.typed_columns]
-            first = dict(zip(targets, _partial_date(t), strict=True))
-            return ColumnReading(first, targets, f"{name} is null")
+            earliest = identifier(column.typed_columns[1].name)
+            text = f"case when {_full(t, _UNKNOWN_DATE)} or {earliest} is not null then {t} end"
+            last = [text, earliest, _latest(t, earliest)]
+            return ColumnReading({earliest: _earliest(t)}, last, f"({text}) is null")
     return ColumnReading({name: _scalar(t, form, hygiene)}, [name], f"{name} is null")
 
 
@@ -165,8 +185,8 @@ def _diagnosis(column: Column, hygiene: Hygiene, how: Reading) -> tuple[str, str
             f"else {literal('not_an_identifier' if form in NAMING else 'text_too_long')} end"
         )
         return rule, literal(_expected(form))
-    if form in _DATED:
-        day, zone = as_iso(t, how.dates), clock_zone(how)
+    if form in DATED:
+        day, zone = day_name(column.name, how), clock_zone(how)
         other = "not_an_instant" if form in {Form.INSTANT, Form.PAPER} else "not_a_date"
         rule = (
             f"case when {_full(t, _TWO_DIGIT_YEAR)} then 'two_digit_year' "
@@ -214,13 +234,12 @@ def _text(t: str, form: Form, hygiene: Hygiene) -> str:
     tests = [f"{length}({t}) <= {_LONGEST.get(form, 64)}"]
     if form in NAMING:
         # A comparison first: hardly any identifier comes to the pattern, which is far slower.
-        tests.append(f"not (({t} < '>' or strlen({t}) = 6) and {_full(t, DAMAGED)})")
-    tests.append(f"not ({t} < '$' and {t} in ({_words(ERROR_WORDS)}))")
+        tests.append(f"not (({t} < '>' or strlen({t}) = 6) and {_full(t, _DAMAGED_OR_ERROR)})")
+    else:
+        tests.append(f"not ({t} < '$' and {t} in ({_words(ERROR_WORDS)}))")
     if not hygiene.is_plain:
-        unsafe = _UNSAFE_PROSE if form is Form.PROSE else _UNSAFE
+        unsafe = _UNSAFE_PROSE if form is Form.PROSE else f"{_UNSAFE}|{_DOUBLE_ENCODED}"
         tests.append(f"not regexp_matches({t}, {literal(unsafe)})")
-        if form is not Form.PROSE:
-            tests.append(f"not regexp_matches({t}, {literal(_DOUBLE_ENCODED)})")
     if hygiene.has_breaks and form is Form.PROSE:
         tests.append(f"not ({holds_record(t, hygiene.widths)})")
     elif hygiene.is_plain and hygiene.has_breaks and form is not Form.PROSE:
@@ -253,33 +272,37 @@ def _instant(t: str, zone: str) -> str:
         f"when timezone({zone}, {late}) = {wall} then {late} end"
     )
     return (
-        f"case when {_full(t, _WITH_OFFSET)} then timezone('UTC', try_cast({t} as timestamptz)) "
-        f"when {_full(t, _BARE)} then timezone('UTC', {bare}) end"
+        f"case when {_full(t, _WITH_OFFSET)} then {_utc(f'try_cast({t} as timestamptz)')} "
+        f"when {_full(t, _BARE)} then {_utc(bare)} end"
     )
+
+
+def _utc(instant: str) -> str:
+    """What clocks in UTC show: the same number, which spares the calendar of a zone."""
+    return f"make_timestamp(epoch_us({instant}))"
 
 
 def _local(utc: str) -> str:
-    return f"coalesce(timezone(zone, timezone('UTC', {utc})), {utc})"
+    return f"coalesce(timezone(zone, make_timestamptz(epoch_us({utc}))), {utc})"
 
 
-def _partial_date(t: str) -> list[str]:
-    year, month, day = (f"substr({t}, {start}, {size})" for start, size in ((1, 4), (6, 2), (9, 2)))
-    shape = _full(t, _PARTIAL_DATE)
-    known_month = f"{month} <> '99'"
-    known_day = f"({known_month} and {day} <> '99')"
-    first = (
-        f"try_cast({year} || '-' || case when {known_month} then {month} else '01' end || '-' || "
-        f"case when {known_day} then {day} else '01' end as date)"
+def _earliest(t: str) -> str:
+    """The first day that a partial date can be; none for an unknown year."""
+    month, day = (f"replace(substr({t}, {start}, 2), '99', '01')" for start in (6, 9))
+    day = f"case when substr({t}, 6, 2) = '99' then '01' else {day} end"
+    first = f"try_cast(left({t}, 5) || {month} || '-' || {day} as date)"
+    return f"case when {_full(t, _PARTIAL_DATE)} then {first} end"
+
+
+def _latest(t: str, earliest: str) -> str:
+    """The last day that a partial date can be, from the first."""
+    return (
+        f"case when substr({t}, 6, 2) = '99' "
+        f"then cast({earliest} + interval '1 year' - interval '1 day' as date) "
+        f"when substr({t}, 9, 2) = '99' "
+        f"then cast({earliest} + interval '1 month' - interval '1 day' as date) "
+        f"else {earliest} end"
     )
-    last = (
-        f"case when {known_day} then {first} "
-        f"when {known_month} then cast({first} + interval '1 month' - interval '1 day' as date) "
-        f"else cast({first} + interval '1 year' - interval '1 day' as date) end"
-    )
-    known = f"({shape} and {year} <> '9999')"
-    is_read = f"({shape} and {year} = '9999') or ({known} and {first} is not null)"
-    text = f"case when {is_read} then {t} end"
-    return [text, f"case when {known} then {first} end", f"case when {known} then {last} end"]
 
 
 def _money(t: str, decimals: int) -> str:

@@ -57,9 +57,9 @@ def parse_feed(
 def _name_faults(
     con: duckdb.DuckDBPyConnection, feed: Feed, source: Source, readings: list[ColumnReading]
 ) -> None:
-    texts, origin = identifier, f"raw.{feed.name} r {source.where}"
-    if source.is_corrected or not source.how.is_declared:
-        # Words that mean blank, fixed values and corrections change how many texts there are.
+    texts, origin = identifier, f"{source.raw} {source.where}"
+    if not source.how.is_declared:
+        # Words that mean blank and fixed values change how many texts there are.
         texts, origin = text_name, f"({source.texts()})"
     counts = ", ".join(f"count({texts(c.name)})" for c in feed.columns)
     values = ", ".join(f"count({identifier(evidence(c))})" for c in feed.columns)
@@ -70,7 +70,7 @@ def _name_faults(
     for i, column in enumerate(feed.columns):
         if written[i] != read[i]:
             rule, detail = diagnosis(column, source.hygiene, source.how)
-            layer = source.first_layer([readings[i]])
+            layer = source.first_layer([readings[i]], column.name)
             fault = f"{text_name(column.name)} is not null and {readings[i].fault}"
             source.write(con, "rejects", f"({layer}) where {fault}", rule, detail, column.name)
     if feed.name == "locations":
@@ -82,9 +82,10 @@ def _reject_unknown_zones(con: duckdb.DuckDBPyConnection, source: Source) -> Non
     engine has names of its own: its BST is the time of Dhaka."""
     listed = ", ".join(map(literal, sorted(ZONES)))
     known = f"(select name from pg_timezone_names() where name in ({listed}))"
+    unknown = f"({source.texts('time_zone')}) where {text_name('time_zone')} not in {known}"
     source.write(
-        con, "rejects", f"({source.texts()}) where {text_name('time_zone')} not in {known}",
-        "'not_in_list'", "'Expected a zone of the IANA zone database, such as America/Chicago.'",
+        con, "rejects", unknown, "'not_in_list'",
+        "'Expected a zone of the IANA zone database, such as America/Chicago.'",
         "time_zone",
     )  # fmt: skip
     con.execute(f"update accepted.locations set time_zone = null where time_zone not in {known}")

@@ -5,9 +5,10 @@ import duckdb
 from pipelines.feeds import Feed
 from pipelines.load.damage import widths_of
 from pipelines.sources import Reading
+from pipelines.sources.written import as_iso
 from pipelines.sqltext import literal
 from validation.parse.corrections import with_corrections
-from validation.parse.forms import ColumnReading, Hygiene, cleaned, text_name
+from validation.parse.forms import DATED, ColumnReading, Hygiene, cleaned, day_name, text_name
 
 
 class Source:
@@ -23,25 +24,38 @@ class Source:
         self.where = f"where r.{self.of_files}" if files else "where true"
         self.where += _and_current(con, feed)
         corrected = with_corrections(con, feed)
-        self.is_corrected = corrected is not None
         self.raw = corrected or f"raw.{feed.name} r"
 
-    def texts(self) -> str:
-        """Query of the cleaned text of every column, ``zone``, file_id and line."""
+    def texts(self, *about: str) -> str:
+        """Query of the cleaned text of every column, ``zone``, file_id and line.
+
+        ``about``: only these columns, and what ``write`` says of a record.
+        """
+        names = self.feed.column_names
+        if about:
+            told = {*about, *self.feed.key, "case_number"}
+            names = tuple(name for name in names if name in told)
         columns = ", ".join(
-            f"{cleaned(name, self.hygiene, self.how)} as {text_name(name)}"
-            for name in self.feed.column_names
+            f"{cleaned(name, self.hygiene, self.how)} as {text_name(name)}" for name in names
         )
         zone, joins = _zone(self.feed, self.hygiene, self.how)
-        return (
+        query = (
             f"select {columns}, {zone} as zone, r.file_id, r.line "
             f"from {self.raw} {joins} {self.where}"
         )
+        days = {name: day_name(name, self.how) for name in names
+                if self.feed.column(name).form in DATED}  # fmt: skip
+        rewritten = "".join(
+            f", {as_iso(text_name(name), self.how.dates)} as {day}"
+            for name, day in days.items() if day != text_name(name)
+        )  # fmt: skip
+        return f"select *{rewritten} from ({query})" if rewritten else query
 
-    def first_layer(self, readings: list[ColumnReading]) -> str:
-        """Query of the first layer of every reading, the texts kept beside."""
+    def first_layer(self, readings: list[ColumnReading], *about: str) -> str:
+        """Query of the first layer of every reading, the texts (all, or those ``about`` these
+        columns) kept beside."""
         values = ", ".join(f"{sql} as {name}" for r in readings for name, sql in r.first.items())
-        return f"select {values}, * from ({self.texts()})"
+        return f"select {values}, * from ({self.texts(*about)})"
 
     @property
     def record_key(self) -> str:
