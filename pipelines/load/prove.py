@@ -8,6 +8,7 @@ import codecs
 import hashlib
 import re
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -188,9 +189,12 @@ def _count(path: Path) -> _Counts:
     counts = _Counts()
     digest = hashlib.sha256()
     decoder = codecs.getincrementaldecoder("utf-8")()
-    with path.open("rb") as stream:
-        while chunk := stream.read(_CHUNK):
-            digest.update(chunk)
+    with path.open("rb") as stream, ThreadPoolExecutor(1) as beside:
+        coming = stream.read(_CHUNK)
+        while chunk := coming:
+            # The fingerprint takes as long as the rest; it begins while the next chunk is read.
+            hashed = beside.submit(digest.update, chunk)
+            coming = stream.read(_CHUNK)
             counts.size += len(chunk)
             counts.newlines += chunk.count(b"\n")
             # To look for a byte is far cheaper than to count it, and most files have no CR.
@@ -204,6 +208,7 @@ def _count(path: Path) -> _Counts:
                 counts.has_nul = counts.has_nul or b"\0" in chunk
                 counts.is_utf8 = counts.is_utf8 and _decodes(decoder, chunk)
             counts.last = (counts.last + chunk)[-4096:]
+            hashed.result()
     counts.is_utf8 = counts.is_utf8 and _decodes(decoder, b"", final=True)
     counts.digest = digest.hexdigest()
     return counts
