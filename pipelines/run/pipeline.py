@@ -130,8 +130,7 @@ def _build(
             require_confirmed(con, in_force.settings, request.is_confirmed)
             reject_unreadable(con)
         with stages("judge"):
-            for feed in FEEDS.values():
-                judge(con, feed)
+            judge(con, *FEEDS.values())
             tell_older_versions(con)
             note_records(con)
             for feed in FEEDS.values():

@@ -1,4 +1,4 @@
-"""Judges a feed's records: against its contract, and custody events against their chain too."""
+"""Judges the records of feeds: against their contracts, and custody events by their chain too."""
 
 from collections.abc import Iterator
 
@@ -10,11 +10,7 @@ from pipelines.sqltext import identifier
 from validation.contracts.after_export import reject_after_export
 from validation.contracts.chain import judge_chains
 from validation.contracts.known import drop_known_tables, make_known_tables
-from validation.contracts.rejects import (
-    forget_earlier,
-    remember_earlier,
-    write_rejects,
-)
+from validation.contracts.rejects import forget_earlier, remember_earlier, write_rejects
 from validation.contracts.schema import Contract, build_contract
 from validation.parse.totals import forget_other_rejects
 
@@ -22,8 +18,9 @@ from validation.parse.totals import forget_other_rejects
 BATCH_ROWS = 1_000_000
 
 
-def judge(con: duckdb.DuckDBPyConnection, feed: Feed, batch_rows: int = BATCH_ROWS) -> None:
-    """Add to ``quality.rejects`` what is wrong in ``accepted.<feed>``; moves and deletes nothing.
+def judge(con: duckdb.DuckDBPyConnection, *feeds: Feed, batch_rows: int = BATCH_ROWS) -> None:
+    """Add to ``quality.rejects`` what is wrong in ``accepted.<feed>`` of each feed; moves and
+    deletes nothing. The lists that the feeds refer to are gathered once for all of them.
 
     ``batch_rows``: about how many records stand in one frame; a frame of custody events holds whole
     cases. Expects every feed parsed: references look at ``accepted`` and ``held`` of the lists.
@@ -31,7 +28,13 @@ def judge(con: duckdb.DuckDBPyConnection, feed: Feed, batch_rows: int = BATCH_RO
     Raises:
         ContractFault: the table is not what the declaration says. Our fault.
     """
-    make_known_tables(con, feed)
+    make_known_tables(con, feeds)
+    for feed in feeds:
+        _judge(con, feed, batch_rows)
+    drop_known_tables(con, feeds)
+
+
+def _judge(con: duckdb.DuckDBPyConnection, feed: Feed, batch_rows: int) -> None:
     reject_after_export(con, feed)
     remember_earlier(con, feed)
     contract = build_contract(feed)
@@ -42,7 +45,6 @@ def judge(con: duckdb.DuckDBPyConnection, feed: Feed, batch_rows: int = BATCH_RO
             write_rejects(con, feed, contract.find(frame))
     forget_earlier(con)
     forget_other_rejects(con, feed.name)
-    drop_known_tables(con, feed)
 
 
 def _batches(

@@ -3,6 +3,9 @@
 A record that refers to a held one is not at fault itself, so ``held`` counts as known too.
 """
 
+from collections.abc import Iterable
+from itertools import chain
+
 import duckdb
 
 from pipelines.feeds import Column, Feed, Form
@@ -39,9 +42,9 @@ def known_table(feed_name: str) -> str:
     return f"known_{feed_name}"
 
 
-def make_known_tables(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
-    """Make a temporary table of each list that the feed refers to."""
-    for name in _referred(feed):
+def make_known_tables(con: duckdb.DuckDBPyConnection, feeds: Iterable[Feed]) -> None:
+    """Make a temporary table of each list that the feeds refer to."""
+    for name in _referred(feeds):
         key = _KNOWN[name].partition(",")[0]
         con.execute(
             f"""
@@ -54,8 +57,8 @@ def make_known_tables(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
         )
 
 
-def drop_known_tables(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
-    for name in _referred(feed):
+def drop_known_tables(con: duckdb.DuckDBPyConnection, feeds: Iterable[Feed]) -> None:
+    for name in _referred(feeds):
         con.execute(f"drop table if exists {known_table(name)}")
 
 
@@ -73,6 +76,7 @@ def is_known(column: Column) -> str:
     return f"({value} is null or {value} in (select {key} from {known_table(name)}))"
 
 
-def _referred(feed: Feed) -> list[str]:
-    names = [c.refers_to.partition(".")[0] for c in feed.columns if c.refers_to is not None]
+def _referred(feeds: Iterable[Feed]) -> list[str]:
+    columns = chain.from_iterable(feed.columns for feed in feeds)
+    names = {c.refers_to.partition(".")[0] for c in columns if c.refers_to is not None}
     return [name for name in REFERENCE_RULES if name in names]
