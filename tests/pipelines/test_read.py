@@ -54,6 +54,40 @@ def test_blank_lines_in_the_middle_take_the_exact_way(bench: Bench) -> None:
     assert _account(bench) == (6, 1, 3, 2, 0, 2, "exact")
 
 
+def test_rows_that_are_no_records_are_gone_from_the_fast_way_but_count_as_lines(
+    bench: Bench,
+) -> None:
+    bench.write("supply_items-2026-11-15.csv", f"{HEADER}\n{_row('Z')}\n")
+    rows = [_row("A", '"one\ntwo"'), ",,,,,,", HEADER, _row("B", '"\n"'), ",,,,,,", _row("C")]
+    bench.write("supply_items-2026-11-16.csv", "\n".join([HEADER, *rows, ""]))
+    bench.load()
+    assert sorted(_lines(bench)) == [
+        (2, "A", "one\ntwo"), (2, "Z", "x"), (6, "B", "\n"), (9, "C", "x")
+    ]  # fmt: skip
+    assert bench.rows(
+        "select header_lines, blank_lines, record_lines, records_read, read_path from raw.files "
+        "where file_name like '%16.csv'"
+    ) == [(2, 2, 5, 3, "fast")]
+    assert bench.rows("select line from raw.file_notes") == [(5,)]
+
+
+def test_a_file_that_is_read_in_many_parts_keeps_its_order(bench: Bench) -> None:
+    """Each record says its own line: 400,000 of them are several row groups, read side by side."""
+    records, line = [], 2
+    for i in range(400_000):
+        is_broken = i % 1_000 == 999
+        description = '"one\ntwo"' if is_broken else "a description of some length"
+        records.append(_row(str(line), description))
+        line += 1 + is_broken
+    bench.write("supply_items.csv", "\n".join([HEADER, *records, ""]))
+    bench.load()
+    assert bench.rows(
+        "select count(*), count(*) filter (item_code <> cast(line as varchar)) "
+        "from raw.supply_items"
+    ) == [(400_000, 0)]
+    assert _account(bench)[-1] == "fast"
+
+
 def test_unclosed_quote_does_not_swallow_the_rest(bench: Bench) -> None:
     bench.write("supply_items.csv", f'{HEADER}\n{_row("A")}\nB,"open,urn,each,,,\n{_row("C")}\n')
     bench.parse()
