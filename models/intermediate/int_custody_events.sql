@@ -1,9 +1,26 @@
 {% set events_of_case = "partition by case_number order by occurred_at, recorded_at nulls last, event_id" %}
 {% set ends = "case when action in " ~ final_actions() ~ " then true end" %}
+{#
+    What an event says of where the person is. A count says where somebody was seen: it never moves the record.
+    Expressions, not columns: whatever column a window is given goes through its sort.
+#}
+{% set party_set = "case when action <> 'counted' then coalesce(to_party, from_party) end" %}
+{% set place_set = "case when action <> 'counted' then place_given end" %}
+{% set placed_at = "case when action <> 'counted' and place_given is not null then occurred_at end" %}
+{# When the person was last stored, if nothing but counts came since. #}
+{% set stored_at -%}
+case when action = 'stored' then occurred_at when action <> 'counted' then timestamp '0001-01-01 00:00:00' end
+{%- endset %}
+{% set unit_set -%}
+case
+    when action in ('stored', 'cremation_started') then coalesce(unit_given, '')
+    when action in {{ unit_leaving_actions() }} then ''
+end
+{%- endset %}
 
 with superseded as (
     -- A mistake is corrected by a new event that names it; both stay on the record, one counts.
-    select distinct
+    select
         case_number,
         corrects_event_id as event_id
     from {{ ref("stg_custody_events") }}
@@ -45,51 +62,44 @@ crematories as (
 
 effective as (
     select
-        events.case_number,
-        coalesce(events.event_id, 'of line ' || cast(events.line as varchar)) as event_id,
-        events.occurred_at,
-        events.occurred_at_local,
-        events.recorded_at,
-        events.action,
-        events.from_party,
-        events.to_party,
-        events.place_id,
-        events.storage_unit,
-        events.disc_number,
-        events.is_held,
-        events.file_id,
-        events.line,
-        -- A physical count says where somebody was seen: it never moves the record.
-        case when events.action <> 'counted' then coalesce(events.to_party, events.from_party) end as party_set,
-        case when events.action <> 'counted' then events.place_id end as place_set,
-        case when events.action <> 'counted' and events.place_id is not null then events.occurred_at end as placed_at,
-        -- When the person was last stored, if nothing but counts came since.
-        case
-            when events.action = 'stored' then events.occurred_at
-            when events.action <> 'counted' then timestamp '0001-01-01 00:00:00'
-        end as stored_at,
-        case
-            when events.action in ('stored', 'cremation_started') then coalesce(events.storage_unit, '')
-            when events.action in {{ unit_leaving_actions() }} then ''
-        end as unit_set
+        case_number,
+        coalesce(event_id, 'of line ' || cast(line as varchar)) as event_id,
+        occurred_at,
+        occurred_at_local,
+        recorded_at,
+        action,
+        from_party,
+        to_party,
+        place_id as place_given,
+        storage_unit as unit_given,
+        disc_number,
+        is_held,
+        file_id,
+        line
     from {{ ref("stg_custody_events") }} as events
-    left join superseded
-        on events.case_number = superseded.case_number and events.event_id = superseded.event_id
-    left join second_copies
-        on events.file_id = second_copies.file_id and events.line = second_copies.line
-    left join too_late
-        on events.file_id = too_late.file_id and events.line = too_late.line
     -- What happens after the as-of instant has put nobody anywhere yet.
     where
-        superseded.event_id is null
-        and second_copies.line is null
-        and too_late.line is null
-        and events.case_number is not null
-        and events.occurred_at <= {{ as_of() }}
-        and events.action <> 'voided'
+        case_number is not null
+        and occurred_at <= {{ as_of() }}
+        and action <> 'voided'
+        and not exists (
+            select 1
+            from superseded
+            where superseded.case_number = events.case_number and superseded.event_id = events.event_id
+        )
+        and not exists (
+            select 1
+            from second_copies
+            where second_copies.file_id = events.file_id and second_copies.line = events.line
+        )
+        and not exists (
+            select 1
+            from too_late
+            where too_late.file_id = events.file_id and too_late.line = events.line
+        )
 ),
 
-states as (
+carried as (
     select
         case_number,
         cast(row_number() over ({{ events_of_case }}) as integer) as event_number,
@@ -99,17 +109,17 @@ states as (
         action,
         from_party,
         to_party,
-        place_id as place_given,
-        storage_unit as unit_given,
+        place_given,
+        unit_given,
         disc_number,
-        {{ carried_forward("stored_at", events_of_case, "1 preceding") }} as stored_before_at,
-        {{ carried_forward("placed_at", events_of_case, "1 preceding") }} as placed_before_at,
-        {{ carried_forward("party_set", events_of_case, "1 preceding") }} as party_before,
-        {{ carried_forward("party_set", events_of_case) }} as party_id,
-        {{ carried_forward("place_set", events_of_case, "1 preceding") }} as place_before,
-        {{ carried_forward("place_set", events_of_case) }} as place_id,
-        nullif({{ carried_forward("unit_set", events_of_case, "1 preceding") }}, '') as unit_before,
-        nullif({{ carried_forward("unit_set", events_of_case) }}, '') as storage_unit,
+        {{ party_set }} as party_set,
+        {{ place_set }} as place_set,
+        {{ unit_set }} as unit_set,
+        {{ carried_forward(stored_at, events_of_case, "1 preceding") }} as stored_before_at,
+        {{ carried_forward(placed_at, events_of_case, "1 preceding") }} as placed_before_at,
+        {{ carried_forward(party_set, events_of_case, "1 preceding") }} as party_before,
+        {{ carried_forward(place_set, events_of_case, "1 preceding") }} as place_before,
+        {{ carried_forward(unit_set, events_of_case, "1 preceding") }} as unit_before,
         coalesce(
             {{ carried_forward("case when action = 'received' then true end", events_of_case, "1 preceding") }}, false
         ) as was_opened,
@@ -124,6 +134,36 @@ states as (
         file_id,
         line
     from effective
+),
+
+states as (
+    select
+        case_number,
+        event_number,
+        event_id,
+        occurred_at,
+        occurred_at_local,
+        action,
+        from_party,
+        to_party,
+        place_given,
+        unit_given,
+        disc_number,
+        stored_before_at,
+        placed_before_at,
+        party_before,
+        coalesce(party_set, party_before) as party_id,
+        place_before,
+        coalesce(place_set, place_before) as place_id,
+        nullif(unit_before, '') as unit_before,
+        nullif(coalesce(unit_set, unit_before), '') as storage_unit,
+        was_opened,
+        was_in_care,
+        is_after_end,
+        is_held,
+        file_id,
+        line
+    from carried
 )
 
 select
