@@ -1,47 +1,52 @@
-{% set turns_of_case = "partition by case_number order by event_number" %}
-
-with turns as (
+-- A stay in a unit is an unbroken row of legs there: a change of party alone does not end it.
+with legs as (
     select
         case_number,
-        event_id,
-        event_number,
-        action,
+        leg_number,
         place_id,
         storage_unit,
-        lag(place_id) over ({{ turns_of_case }}) as place_before,
-        lag(storage_unit) over ({{ turns_of_case }}) as unit_before,
-        occurred_at,
-        occurred_at_local,
-        is_held,
-        file_id,
-        line
-    from {{ ref("int_custody_events") }}
-    where is_turning_point
+        started_action,
+        started_at,
+        started_at_local,
+        ended_at,
+        started_event_id,
+        not is_proven as is_held,
+        started_file_id,
+        started_line,
+        leg_number - row_number() over (
+            partition by case_number, place_id, storage_unit order by leg_number
+        ) as legs_elsewhere
+    from {{ ref("custody_legs") }}
+    where storage_unit is not null and place_id is not null
 ),
 
-changes as (
-    -- A change of party alone does not end a stay in a unit.
+first_and_last_legs as (
     select
-        *,
-        lead(occurred_at) over ({{ turns_of_case }}) as ended_at
-    from turns
-    where place_id is distinct from place_before or storage_unit is distinct from unit_before
+        case_number,
+        min(leg_number) as first_leg_number,
+        max(leg_number) as last_leg_number
+    from legs
+    group by case_number, place_id, storage_unit, legs_elsewhere
 ),
 
 unit_stays as (
     select
-        case_number,
-        event_id,
-        place_id,
-        storage_unit,
-        occurred_at as started_at,
-        occurred_at_local as started_at_local,
-        ended_at,
-        is_held,
-        file_id,
-        line
-    from changes
-    where action <> 'cremation_started' and storage_unit is not null and place_id is not null
+        firsts.case_number,
+        firsts.started_event_id as event_id,
+        firsts.place_id,
+        firsts.storage_unit,
+        firsts.started_at,
+        firsts.started_at_local,
+        lasts.ended_at,
+        firsts.is_held,
+        firsts.started_file_id as file_id,
+        firsts.started_line as line
+    from first_and_last_legs as stays
+    inner join legs as firsts
+        on stays.case_number = firsts.case_number and stays.first_leg_number = firsts.leg_number
+    inner join legs as lasts
+        on stays.case_number = lasts.case_number and stays.last_leg_number = lasts.leg_number
+    where firsts.started_action <> 'cremation_started'
 ),
 
 pairs as (
