@@ -14,11 +14,14 @@ here_since as (
         max(started_at) as started_at
     from (
         select
-            case_number,
-            started_at,
-            place_id,
-            lag(place_id) over (partition by case_number order by leg_number) as place_before
-        from {{ ref("custody_legs") }}
+            legs.case_number,
+            legs.started_at,
+            legs.place_id,
+            lag(legs.place_id) over (partition by legs.case_number order by legs.leg_number) as place_before
+        from {{ ref("custody_legs") }} as legs
+        inner join {{ ref("custody_cases") }} as cases
+            on legs.case_number = cases.case_number
+        where cases.is_in_care
     ) as legs
     where place_id is distinct from place_before
     group by case_number

@@ -1,4 +1,12 @@
-with finished as (
+with places as (
+    -- One date a place: a clock's zone is slow to ask for each step.
+    select
+        location_id,
+        {{ local_date(as_of(), "time_zone") }} as today_date
+    from {{ ref("stg_locations") }}
+),
+
+finished as (
     select
         steps.location_id,
         steps.step_code,
@@ -6,10 +14,10 @@ with finished as (
         steps.finished_week as week_start,
         steps.hours,
         steps.is_within_target,
-        coalesce(locations.time_zone, 'UTC') as time_zone
+        coalesce(places.today_date, cast({{ as_of() }} as date)) as today_date
     from {{ ref("case_steps") }} as steps
-    left join {{ ref("stg_locations") }} as locations
-        on steps.location_id = locations.location_id
+    left join places
+        on steps.location_id = places.location_id
     where steps.step_state = 'finished' and not steps.is_trade_call
 ),
 
@@ -26,7 +34,7 @@ counted as (
         {{ quantile("hours", 0.9) }} as p90_hours,
         cast(count(case when is_within_target then 1 end) as bigint) as within_target_count,
         cast(count(is_within_target) as bigint) as judged_count,
-        min({{ local_date(as_of(), "time_zone") }}) >= {{ add_days("week_start", 7) }} as is_complete_week
+        min(today_date) >= {{ add_days("week_start", 7) }} as is_complete_week
     from finished
     group by grouping sets ((location_id, step_code, step_name, week_start), (step_code, step_name, week_start))
 )
