@@ -3,11 +3,7 @@
 with lines as (
     select
         *,
-        category = 'basic_services_fee' as is_basic,
-        row_number() over (
-            partition by case_number, location_id, category = 'basic_services_fee', document_kind
-            order by document_date, document_number, line_number
-        ) as line_rank
+        category = 'basic_services_fee' as is_basic
     from {{ ref("stg_statement_lines") }}
     where
         {{ is_billed("document_kind") }}
@@ -22,42 +18,58 @@ sums as (
         coalesce(sum(case when not is_basic then quantity end), 0) as inclusive_quantity
     from lines
     group by case_number, location_id
+),
+
+twice as (
+    select *
+    from sums
+    where basic_quantity > 1 or (basic_quantity > 0 and inclusive_quantity > 0)
+),
+
+first_lines as (
+    select
+        lines.*,
+        row_number() over (
+            partition by lines.case_number, lines.location_id, lines.is_basic
+            order by lines.document_date, lines.document_number, lines.line_number
+        ) as line_rank
+    from lines
+    inner join twice
+        on lines.case_number = twice.case_number and lines.location_id = twice.location_id
+    where lines.document_kind = 'invoice'
 )
 
 select
     {{ finding(
         "basic_fee_twice",
-        case_number="sums.case_number",
-        location_id="sums.location_id",
+        case_number="twice.case_number",
+        location_id="twice.location_id",
         occurred_at="cast(fees.document_date as timestamp)",
         a="fees",
         feed_a="statement_lines",
         b="others",
         feed_b="statement_lines",
-        measured_value="sums.basic_quantity + sums.inclusive_quantity",
+        measured_value="twice.basic_quantity + twice.inclusive_quantity",
         limit_value="1",
         value_unit="fees",
-        detail="'Document ' || fees.document_number || ' bills the basic services fee to case ' || sums.case_number
+        detail="'Document ' || fees.document_number || ' bills the basic services fee to case ' || twice.case_number
             || case
-                when sums.inclusive_quantity > 0
+                when twice.inclusive_quantity > 0
                     then ', which document ' || others.document_number || ' bills already within ' || others.category || '.'
-                else ', ' || " ~ quantity_text("sums.basic_quantity") ~ " || ' times in all.'
+                else ', ' || " ~ quantity_text("twice.basic_quantity") ~ " || ' times in all.'
             end"
     ) }}
-from sums
-inner join lines as fees
+from twice
+inner join first_lines as fees
     on
-        sums.case_number = fees.case_number
-        and sums.location_id = fees.location_id
+        twice.case_number = fees.case_number
+        and twice.location_id = fees.location_id
         and fees.is_basic
-        and fees.document_kind = 'invoice'
         and fees.line_rank = 1
-left join lines as others
+left join first_lines as others
     on
-        sums.inclusive_quantity > 0
-        and sums.case_number = others.case_number
-        and sums.location_id = others.location_id
+        twice.inclusive_quantity > 0
+        and twice.case_number = others.case_number
+        and twice.location_id = others.location_id
         and not others.is_basic
-        and others.document_kind = 'invoice'
         and others.line_rank = 1
-where sums.basic_quantity > 1 or (sums.basic_quantity > 0 and sums.inclusive_quantity > 0)

@@ -1,22 +1,45 @@
 -- People with the same vehicle and the same instant of departure travelled together.
 with departures as (
     select
-        events.case_number,
-        events.event_id,
-        events.occurred_at,
-        events.occurred_at_local,
-        events.place_id as vehicle,
-        events.is_held,
-        events.file_id,
-        events.line,
-        records.band_number is null
-        and coalesce(milestones.band_attached_at > events.occurred_at, true) as is_unbanded
-    from {{ ref("int_custody_events") }} as events
+        case_number,
+        event_id,
+        occurred_at,
+        occurred_at_local,
+        place_id as vehicle,
+        is_held,
+        file_id,
+        line
+    from {{ ref("int_custody_events") }}
+    where action = 'departed' and place_id like 'vehicle:%'
+),
+
+unbanded as (
+    -- Few leave without a band: find them first, then look at who left with them.
+    select
+        departures.vehicle,
+        departures.occurred_at,
+        departures.file_id,
+        departures.line
+    from departures
     inner join {{ ref("stg_custody_events") }} as records
-        on events.file_id = records.file_id and events.line = records.line
+        on departures.file_id = records.file_id and departures.line = records.line
     left join {{ ref("int_case_milestones") }} as milestones
-        on events.case_number = milestones.case_number
-    where events.action = 'departed' and records.action = 'departed' and events.place_id like 'vehicle:%'
+        on departures.case_number = milestones.case_number
+    where
+        records.action = 'departed'
+        and records.band_number is null
+        and coalesce(milestones.band_attached_at > departures.occurred_at, true)
+),
+
+departures_with_unbanded as (
+    select *
+    from departures
+    where
+        exists (
+            select 1
+            from unbanded
+            where unbanded.vehicle = departures.vehicle and unbanded.occurred_at = departures.occurred_at
+        )
 ),
 
 trips as (
@@ -31,7 +54,7 @@ trips as (
             lag(event_id) over (partition by vehicle, occurred_at order by case_number, event_id),
             lead(event_id) over (partition by vehicle, occurred_at order by case_number, event_id)
         ) as fellow_event_id
-    from departures
+    from departures_with_unbanded
 )
 
 select
@@ -51,10 +74,12 @@ select
             ~ not_proven_note("trips.is_held")
     ) }}
 from trips
-left join departures as fellows
+inner join unbanded
+    on trips.file_id = unbanded.file_id and trips.line = unbanded.line
+left join trips as fellows
     on
         trips.fellow_case_number = fellows.case_number
         and trips.fellow_event_id = fellows.event_id
 left join {{ ref("int_cases") }} as cases
     on trips.case_number = cases.case_number
-where trips.is_unbanded and trips.travellers > 1 and trips.fellow_case_number <> trips.case_number
+where trips.travellers > 1 and trips.fellow_case_number <> trips.case_number

@@ -1,13 +1,30 @@
 {% set grace_days = 30 %}
 
-with receipts as (
+with unbilled as (
+    select deliveries.*
+    from {{ ref("int_deliveries") }} as deliveries
+    where
+        deliveries.received_quantity > deliveries.billed_quantity
+        and {{ add_days("deliveries.received_date", grace_days) }} < cast({{ as_of() }} as date)
+        and not exists (
+            select 1
+            from {{ ref("stg_held_supplier_bill_lines") }} as held
+            where
+                coalesce(held.delivery_document = deliveries.delivery_document, true)
+                and held.item_code = deliveries.item_code
+        )
+),
+
+receipts as (
     select
-        *,
+        moved.*,
         row_number() over (
-            partition by document_number, item_code order by occurred_at, movement_id
+            partition by moved.document_number, moved.item_code order by moved.occurred_at, moved.movement_id
         ) as receipt_rank
-    from {{ ref("int_stock_movements") }}
-    where movement_kind = 'received' and document_number is not null
+    from {{ ref("int_stock_movements") }} as moved
+    inner join unbilled
+        on moved.document_number = unbilled.delivery_document and moved.item_code = unbilled.item_code
+    where moved.movement_kind = 'received'
 )
 
 select
@@ -18,26 +35,16 @@ select
         occurred_at="receipts.occurred_at",
         a="receipts",
         feed_a="supply_movements",
-        measured_value="deliveries.received_quantity",
-        limit_value="deliveries.billed_quantity",
+        measured_value="unbilled.received_quantity",
+        limit_value="unbilled.billed_quantity",
         value_unit="units of the item",
-        detail="'Delivery ' || deliveries.delivery_document || ': ' || " ~ quantity_text("deliveries.received_quantity") ~ "
-            || ' of item ' || deliveries.item_code || ' received, ' || " ~ quantity_text("deliveries.billed_quantity") ~ "
+        detail="'Delivery ' || unbilled.delivery_document || ': ' || " ~ quantity_text("unbilled.received_quantity") ~ "
+            || ' of item ' || unbilled.item_code || ' received, ' || " ~ quantity_text("unbilled.billed_quantity") ~ "
             || ' billed by the supplier.'"
     ) }}
-from {{ ref("int_deliveries") }} as deliveries
+from unbilled
 inner join receipts
     on
-        deliveries.delivery_document = receipts.document_number
-        and deliveries.item_code = receipts.item_code
+        unbilled.delivery_document = receipts.document_number
+        and unbilled.item_code = receipts.item_code
         and receipts.receipt_rank = 1
-where
-    deliveries.received_quantity > deliveries.billed_quantity
-    and {{ add_days("deliveries.received_date", grace_days) }} < cast({{ as_of() }} as date)
-    and not exists (
-        select 1
-        from {{ ref("stg_held_supplier_bill_lines") }} as held
-        where
-            coalesce(held.delivery_document = deliveries.delivery_document, true)
-            and held.item_code = deliveries.item_code
-    )
