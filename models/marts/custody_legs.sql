@@ -35,6 +35,7 @@ turns as (
         lead(events.file_id) over ({{ turns_of_case }}) as ended_file_id,
         lead(events.line) over ({{ turns_of_case }}) as ended_line
     from {{ ref("int_custody_events") }} as events
+    -- Joined here, not to the finished legs: an engine then hashes the few signatures, not the many legs.
     left join signatures
         on events.file_id = signatures.file_id and events.line = signatures.line
     where events.is_turning_point
