@@ -14,10 +14,12 @@ from pipelines.sqltext import literal
 
 
 def settings() -> list[str]:
-    """Settings of every connection: no network, one clock."""
+    """Settings of every connection: no network, one clock, and no tidying at checkpoints of a file
+    that each run builds anew."""
     return [
         "set autoinstall_known_extensions = false",
         "set autoload_known_extensions = false",
+        "set max_vacuum_tasks = 0",
         "set timezone = 'UTC'",
         f"set memory_limit = {literal(memory_limit())}",
         "set enable_progress_bar = false",
