@@ -53,7 +53,7 @@ def test_a_fault_that_cannot_be_sent_is_sent_in_words() -> None:
 
 def test_a_process_ended_from_outside_is_told_with_what_to_do(small: Site, tmp_path: Path) -> None:
     with second_process(small.warehouse, NOON, tmp_path, tmp_path) as second:
-        psutil.Process().children()[-1].kill()
+        second._process.kill()
         with pytest.raises(SecondProcessLost, match="LEDGERSTONE_MEMORY_LIMIT"):
             second.result()
 
