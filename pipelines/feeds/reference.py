@@ -13,6 +13,12 @@ _CITED = (
            allowed=("official text", "secondary text", "from memory", "common practice"),
            example="official text"),
 )  # fmt: skip
+#: Steps of a case, in the order in which most cases take them (models/intermediate).
+STEPS = (
+    "call_to_received", "received_to_checked", "received_to_cared", "call_to_arrangement",
+    "death_to_certificate", "certificate_to_permit", "permit_to_disposition",
+    "disposition_to_remains", "call_to_disposition", "disposition_to_invoice",
+)  # fmt: skip
 
 
 def _reference(
@@ -68,7 +74,8 @@ REFERENCE_FEEDS: tuple[Feed, ...] = (
         "exposure_limits", "Limits of formaldehyde in the air.", "One row per limit.",
         ("limit_kind",),
         (
-            Column("limit_kind", Form.IDENTIFIER, "Which limit.", True, example="short_term"),
+            Column("limit_kind", Form.CODE, "Which limit.", True,
+                   allowed=("eight_hour", "short_term", "action_level"), example="short_term"),
             Column("limit_ppm", Form.NUMBER, "The limit.", True, unit="ppm",
                    example="2", minimum=0),
             Column("minutes", Form.NUMBER, "Averaging time.", True, unit="minutes",
@@ -90,7 +97,8 @@ REFERENCE_FEEDS: tuple[Feed, ...] = (
         "One row per step, and per location that has a target of its own.",
         ("step_code", "location_id"),
         (
-            Column("step_code", Form.IDENTIFIER, "The step.", True, example="call_to_received"),
+            Column("step_code", Form.CODE, "The step.", True, allowed=STEPS,
+                   example="call_to_received"),
             Column("location_id", Form.IDENTIFIER,
                    "The arranging home whose own target it is; (group) for every other.", True,
                    example="(group)"),

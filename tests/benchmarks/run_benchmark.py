@@ -10,6 +10,7 @@ start-up (import and parsing of the project) is shown apart and is not in the ra
 import argparse
 import contextlib
 import json
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -41,7 +42,7 @@ def main() -> None:
         return
     for events in chosen.events:
         with tempfile.TemporaryDirectory(prefix="ledgerstone-bench-") as scratch:
-            folder = chosen.keep / str(events) if chosen.keep else Path(scratch)
+            folder = (chosen.keep or Path(scratch)) / str(events)
             _measure(events, folder, Path(scratch))
 
 
@@ -50,7 +51,11 @@ def _measure(events: int, folder: Path, scratch: Path) -> None:
     drop = folder / "drop"
     begun = time.perf_counter()
     if not drop.exists():
-        generate(folder, cases=cases)
+        # Beside it and then renamed: what a kill leaves is never taken for the whole.
+        begun_folder = folder.with_name(f"{folder.name}.begun")
+        shutil.rmtree(begun_folder, ignore_errors=True)
+        generate(begun_folder, cases=cases)
+        begun_folder.rename(folder)
     generated = time.perf_counter() - begun
     rows, floor_seconds, floor_peak = _floor(drop, scratch)
     done = subprocess.run(

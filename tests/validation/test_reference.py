@@ -8,6 +8,7 @@ import pytest
 import validation
 from pipelines.feeds import FEEDS
 from pipelines.feeds.price_lists import SIXTEEN
+from pipelines.feeds.reference import STEPS
 from pipelines.feeds.supply_items import UNITS
 
 FOLDER = Path(validation.__file__).parent / "reference"
@@ -40,6 +41,26 @@ def test_every_row_says_where_it_is_from(name: str) -> None:
     assert frame["citation"].null_count() == 0
     # What is from memory or our own never reads like a text that was looked up.
     assert not frame.filter(status="common practice")["citation"].str.contains("CFR|Stat|TAC").any()
+
+
+def test_a_target_stands_for_each_step_and_an_unknown_step_is_told(court) -> None:
+    shipped = (FOLDER / "step_targets.csv").read_text(encoding="utf-8")
+    assert tuple(read("step_targets")["step_code"]) == STEPS
+    said = court.judge_text("step_targets", shipped.replace("call_to_received", "call_to_recieved"))
+    assert [(r.rule, r.column, r.value) for r in said] == [
+        ("not_in_list", "step_code", "call_to_recieved")
+    ]
+
+
+def test_the_models_measure_the_declared_steps(demo) -> None:
+    measured = demo.execute("select distinct step_code from marts.case_steps").fetchall()
+    assert {code for (code,) in measured} == set(STEPS)
+
+
+def test_an_unknown_kind_of_exposure_limit_is_told(court) -> None:
+    shipped = (FOLDER / "exposure_limits.csv").read_text(encoding="utf-8")
+    said = court.judge_text("exposure_limits", shipped.replace("short_term", "ceiling"))
+    assert [(r.rule, r.column, r.value) for r in said] == [("not_in_list", "limit_kind", "ceiling")]
 
 
 def limit(jurisdiction: str, kind: str) -> tuple[str, str]:
