@@ -124,12 +124,12 @@ summed as (
         marks.disposition_kind,
         marks.final_at,
         {{ elapsed_hours("marks.call_at", "marks.final_at") }} as whole_hours,
-        coalesce(busy_hours.transport_hours, 0) as transport_hours,
-        coalesce(busy_hours.preparation_hours, 0) as preparation_hours,
+        {{ settled("coalesce(busy_hours.transport_hours, 0)") }} as transport_hours,
+        {{ settled("coalesce(busy_hours.preparation_hours, 0)") }} as preparation_hours,
         {{ elapsed_hours("marks.chamber_from_at", "marks.final_at") }} as chamber_hours,
         greatest(
             {{ elapsed_hours("marks.call_at", "least(marks.papers_at, marks.chamber_from_at)") }}
-            - coalesce(busy_hours.busy_before_papers_hours, 0),
+            - {{ settled("coalesce(busy_hours.busy_before_papers_hours, 0)") }},
             0
         ) as paperwork_hours
     from marks
