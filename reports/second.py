@@ -7,13 +7,12 @@ when the first does, however that comes about, so that no stray process writes i
 
 import os
 import pickle
-import signal
 import subprocess
 import sys
 import threading
 import traceback
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -91,25 +90,28 @@ def second_process(warehouse: Path, as_of: datetime, folder: Path, site: Path) -
     os.write(given, bytes(range(len(pages()))))
     os.close(given)
     work = Work(warehouse, as_of, folder, site, taken)
+    # A session of its own: what stops the first at the keyboard reaches the second through it.
     process = start(
-        "reports.second", stdin=subprocess.PIPE, stdout=subprocess.PIPE, pass_fds=(taken,)
-    )
+        "reports.second", stdin=subprocess.PIPE, stdout=subprocess.PIPE, pass_fds=(taken,),
+        start_new_session=True,
+    )  # fmt: skip
     assert process.stdin is not None
     try:
-        process.stdin.write(pickle.dumps(work))
-        process.stdin.flush()
+        with suppress(BrokenPipeError):  # it has ended already: ``result`` says so
+            process.stdin.write(pickle.dumps(work))
+            process.stdin.flush()
         yield Second(process, work)
     finally:
         process.kill()
         process.wait()
         os.close(taken)
-        process.stdin.close()
+        with suppress(BrokenPipeError):
+            process.stdin.close()
         assert process.stdout is not None
         process.stdout.close()
 
 
 def main() -> None:
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the first process hears it and ends this one
     answer = os.fdopen(os.dup(sys.stdout.fileno()), "wb")
     os.dup2(sys.stderr.fileno(), sys.stdout.fileno())  # whatever a library prints is no answer
     with os.fdopen(os.dup(sys.stdin.fileno()), "rb") as asked:

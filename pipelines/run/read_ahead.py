@@ -14,6 +14,9 @@ from pathlib import Path
 from pipelines.processes import can_start, start
 from pipelines.run.dbt import are_models_read, read_models
 
+#: Seconds; many times what the reading takes. A second process that hangs must not hold a run.
+_LONGEST_WAIT = 60.0
+
 
 @contextmanager
 def models_read_ahead(warehouse: Path, finding_models: list[str]) -> Iterator[Callable[[], None]]:
@@ -30,7 +33,11 @@ def models_read_ahead(warehouse: Path, finding_models: list[str]) -> Iterator[Ca
 
 
 def _wait(process: "subprocess.Popen[bytes]") -> None:
-    process.wait()
+    try:
+        process.wait(_LONGEST_WAIT)
+    except subprocess.TimeoutExpired:
+        process.kill()
+        process.wait()
 
 
 def main() -> None:

@@ -4,6 +4,7 @@ import signal
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import psutil
 import pytest
@@ -56,6 +57,22 @@ def test_a_process_ended_from_outside_is_told_with_what_to_do(small: Site, tmp_p
         second._process.kill()
         with pytest.raises(SecondProcessLost, match="LEDGERSTONE_MEMORY_LIMIT"):
             second.result()
+
+
+def test_a_process_that_ends_before_it_hears_of_its_work_is_told_too(
+    small: Site, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A broken pipe would be taken for a reader who has closed the terminal."""
+
+    def ended(*_: str, **options: Any) -> "subprocess.Popen[bytes]":
+        process = subprocess.Popen([sys.executable, "-c", ""], **options)
+        process.wait()
+        return process
+
+    monkeypatch.setattr("reports.second.start", ended)
+    with pytest.raises(SecondProcessLost, match="Run again"):
+        publish(small.warehouse, tmp_path / "site", as_of=AS_OF, processes=2)
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_two_tables_of_one_name_are_refused_also_when_two_processes_made_them() -> None:

@@ -1,5 +1,7 @@
 """The models are read while a first run loads; whatever becomes of that, the run goes on."""
 
+import subprocess
+import sys
 from datetime import datetime
 from pathlib import Path
 
@@ -36,3 +38,13 @@ def test_a_reading_that_comes_to_nothing_only_costs_time(
         outcome = build_models(warehouse, datetime(2026, 11, 16, 12), FINDING_MODELS, wait)
     assert not are_models_read(warehouse, FINDING_MODELS)
     assert outcome.models > 100
+
+
+def test_a_reading_that_hangs_holds_no_run(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    sleeping = subprocess.Popen([sys.executable, "-c", "import time; time.sleep(600)"])
+    monkeypatch.setattr(read_ahead, "start", lambda *_, **__: sleeping)
+    monkeypatch.setattr(read_ahead, "_LONGEST_WAIT", 0.2)
+    with models_read_ahead(Path(NAME), []) as wait:
+        wait()
+        assert sleeping.poll() is not None
