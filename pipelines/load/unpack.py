@@ -13,12 +13,9 @@ from pipelines.load.drop import DropFile
 from pipelines.load.machine import machine_is_told_apart
 
 _CHUNK = 1 << 20
-#: What gzip, zlib and zipfile raise for an archive's own fault. Two of zipfile's signals have names
-#: that say something else: RuntimeError is a member that needs a password, and NotImplementedError
-#: a way of packing that zipfile does not know (nothing of ours is left to be written).
-_ARCHIVE_FAULTS = (
-    OSError, EOFError, zlib.error, zipfile.BadZipFile, RuntimeError, NotImplementedError,
-)  # fmt: skip
+#: What gzip, zlib and zipfile raise for an archive's own fault. With RuntimeError, or a kind of it,
+#: zipfile says that a member needs a password or is packed in a way that it does not know.
+_ARCHIVE_FAULTS = (OSError, EOFError, zlib.error, zipfile.BadZipFile, RuntimeError)
 #: An archive may unpack to this much, and beyond the free part only to so many times its own size:
 #: text of records packs about ten times, an archive made to fill a disk a thousand times.
 LARGEST_UNPACKED = 64 << 30
