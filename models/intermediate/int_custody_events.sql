@@ -119,7 +119,7 @@ carried as (
         {{ carried_forward(placed_at, events_of_case, "1 preceding") }} as placed_before_at,
         {{ carried_forward(party_set, events_of_case, "1 preceding") }} as party_before,
         {{ carried_forward(place_set, events_of_case, "1 preceding") }} as place_before,
-        {{ carried_forward(unit_set, events_of_case, "1 preceding") }} as unit_before,
+        {{ carried_forward(unit_set, events_of_case, "1 preceding") }} as unit_carried,
         coalesce(
             {{ carried_forward("case when action = 'received' then true end", events_of_case, "1 preceding") }}, false
         ) as was_opened,
@@ -138,31 +138,11 @@ carried as (
 
 states as (
     select
-        case_number,
-        event_number,
-        event_id,
-        occurred_at,
-        occurred_at_local,
-        action,
-        from_party,
-        to_party,
-        place_given,
-        unit_given,
-        disc_number,
-        stored_before_at,
-        placed_before_at,
-        party_before,
+        *,
         coalesce(party_set, party_before) as party_id,
-        place_before,
         coalesce(place_set, place_before) as place_id,
-        nullif(unit_before, '') as unit_before,
-        nullif(coalesce(unit_set, unit_before), '') as storage_unit,
-        was_opened,
-        was_in_care,
-        is_after_end,
-        is_held,
-        file_id,
-        line
+        nullif(unit_carried, '') as unit_before,
+        nullif(coalesce(unit_set, unit_carried), '') as storage_unit
     from carried
 )
 
