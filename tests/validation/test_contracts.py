@@ -92,6 +92,20 @@ def test_held_case_is_known_to_the_feeds_that_refer_to_it(lists) -> None:
     assert rules(lists.judge_typed("statement_lines")) == {("unknown_case", "case_number")}
 
 
+@pytest.mark.parametrize("code", ["(group)", "(none)", "hospital:RIVER", ":"])
+def test_a_code_that_means_no_place_of_the_group_is_known_to_no_feed(lists, code: str) -> None:
+    """Held back or not: figures of that code would be taken for those of the whole group."""
+    lists.con.execute(
+        "insert into held.locations select * replace (? as location_id) from accepted.locations "
+        "limit 1",
+        [code],
+    )
+    lists.accept("statement_lines", [LINE | {"location_id": code}])
+    found = rules(lists.judge_typed("statement_lines"))
+    lists.con.execute("delete from held.locations")
+    assert found == {("unknown_location", "location_id")}
+
+
 @pytest.mark.parametrize(
     ("kind", "category", "quantity", "rule"),
     [

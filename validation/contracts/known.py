@@ -1,6 +1,7 @@
 """The lists that other feeds refer to: what is known, trusted or held back.
 
-A record that refers to a held one is not at fault itself, so ``held`` counts as known too.
+A record that refers to a held one is not at fault itself, so ``held`` counts as known too; but a
+code that means something else is known for no place, held or not.
 """
 
 from collections.abc import Iterable
@@ -11,6 +12,12 @@ import duckdb
 from pipelines.feeds import Column, Feed, Form
 from pipelines.feeds.declare import PARTY_KINDS, PLACE_KINDS
 from pipelines.sqltext import identifier, literal
+
+
+def is_reserved(location: str) -> str:
+    """SQL: the code is written as outside places (kind:code) or the whole group are."""
+    return f"(contains({location}, ':') or starts_with({location}, '('))"
+
 
 #: Feed referred to -> the rule that a value breaks when that feed does not have it.
 REFERENCE_RULES = {
@@ -24,6 +31,8 @@ _KNOWN = {
     "min(band_number) as case_band, coalesce(bool_or(case_status = 'closed'), false) as is_closed",
     "supply_items": "item_code",
 }
+#: What a code must be to be known at all.
+_KNOWABLE = {"locations": f"not {is_reserved('location_id')}"}
 _KINDS = {Form.PARTY: PARTY_KINDS, Form.PLACE: PLACE_KINDS}
 
 
@@ -51,7 +60,7 @@ def make_known_tables(con: duckdb.DuckDBPyConnection, feeds: Iterable[Feed]) -> 
             create or replace temp table {known_table(name)} as
             select {_KNOWN[name]}
             from (select * from accepted.{name} union all select * from held.{name})
-            where {key} is not null
+            where {key} is not null and {_KNOWABLE.get(name, "true")}
             group by {key}
             """
         )

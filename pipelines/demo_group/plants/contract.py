@@ -41,6 +41,22 @@ def _list_row(item_code: str, home: str, high: str) -> str:
 
 PLANTS: tuple[Plant, ...] = (
     found(
+        "location_code_reserved",
+        "A line for the whole group among its places",
+        case_number="",
+        record_key="('(group)')",
+        changes=(
+            "insert into locations by name select * replace ('(group)' as location_id, 'All homes' as location_name) "
+            "from locations where location_id = 'ALDER'",
+        ),
+    ),
+    silent(
+        "location_code_reserved",
+        "The care centre, whose code is a plain word",
+        case_number="",
+        record_key="CARE",
+    ),
+    found(
         "unknown_party",
         "Handed to a party written without its kind",
         where="p.is_done and p.ending = 'shipped'",
