@@ -83,8 +83,9 @@ class Column:
     """One column of a feed.
 
     ``aliases`` are other headings that mean the same. ``refers_to`` is ``feed.column`` of the list
-    that must hold the value. ``source`` names the standard that a code list is from.
-    ``minimum`` is the least that a figure can be; without it, it may be negative.
+    that must hold the value, unless it is ``beside_list``. ``source`` names the standard that a
+    code list is from. ``minimum`` is the least that a figure can be; without it, it may be below
+    nothing.
     ``may_be_planned``: an instant that may lie ahead; every other says that something was done.
     """
 
@@ -96,6 +97,7 @@ class Column:
     allowed: tuple[str, ...] = ()
     aliases: tuple[str, ...] = ()
     refers_to: str | None = None
+    beside_list: str | None = None
     source: str | None = None
     example: str = ""
     may_be_planned: bool = False

@@ -101,7 +101,7 @@ REFERENCE_FEEDS: tuple[Feed, ...] = (
                    example="call_to_received"),
             Column("location_id", Form.IDENTIFIER,
                    "The arranging home whose own target it is; (group) for every other.", True,
-                   example="(group)"),
+                   refers_to="locations.location_id", beside_list="(group)", example="(group)"),
             Column("step_number", Form.COUNT, "Order in which a case takes the steps.", True,
                    example="1"),
             Column("step_name", Form.TEXT, "Its name in words.", True,

@@ -52,6 +52,15 @@ def test_a_target_stands_for_each_step_and_an_unknown_step_is_told(court) -> Non
     ]
 
 
+def test_a_target_of_a_place_that_the_group_does_not_have_is_told(court) -> None:
+    """It would be no home's, and nobody would hear of it."""
+    shipped = (FOLDER / "step_targets.csv").read_text(encoding="utf-8")
+    said = court.judge_text("step_targets", shipped.replace("(group)", "ALDR", 1))
+    assert [(r.rule, r.column, r.value) for r in said] == [
+        ("unknown_location", "location_id", "ALDR")
+    ]
+
+
 def test_the_models_measure_the_declared_steps(demo) -> None:
     measured = demo.execute("select distinct step_code from marts.case_steps").fetchall()
     assert {code for (code,) in measured} == set(STEPS)

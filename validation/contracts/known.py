@@ -82,7 +82,8 @@ def is_known(column: Column) -> str:
         )
     assert column.refers_to is not None
     name, _, key = column.refers_to.partition(".")
-    return f"({value} is null or {value} in (select {key} from {known_table(name)}))"
+    beside = "" if column.beside_list is None else f"or {value} = {literal(column.beside_list)} "
+    return f"({value} is null {beside}or {value} in (select {key} from {known_table(name)}))"
 
 
 def _referred(feeds: Iterable[Feed]) -> list[str]:
