@@ -24,6 +24,6 @@ FEED = Feed(
                example="Certificate seen; the home cannot change a closed case"),
         Column("decided_by", Form.TEXT, "Who answers for it.", True, example="compliance officer"),
         Column("expires_on", Form.DATE, "Last day on which it is applied.", True,
-               example="2026-12-31"),
+               example="2026-12-31", may_be_planned=True),
     ),
 )  # fmt: skip

@@ -86,7 +86,8 @@ class Column:
     that must hold the value, unless it is ``beside_list``. ``source`` names the standard that a
     code list is from. ``minimum`` is the least that a figure can be; without it, it may be below
     nothing.
-    ``may_be_planned``: an instant that may lie ahead; every other says that something was done.
+    ``may_be_planned``: an instant or a day that may lie ahead; every other says that something was
+    done.
     """
 
     name: str
@@ -117,7 +118,7 @@ class Column:
     @property
     def is_of_the_past(self) -> bool:
         """It says when something was done, so it cannot lie after the export that says so."""
-        return self.form in {Form.INSTANT, Form.PAPER} and not self.may_be_planned
+        return self.form in {Form.INSTANT, Form.PAPER, Form.DATE} and not self.may_be_planned
 
 
 @dataclass(frozen=True)

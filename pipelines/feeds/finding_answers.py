@@ -19,6 +19,6 @@ FEED = Feed(
         Column("reason", Form.PROSE, "What was looked at, and where the proof is.", True,
                example="Permit seen on paper; number entered late"),
         Column("expires_on", Form.DATE, "Last day on which the answer stands.", True,
-               example="2026-12-31"),
+               example="2026-12-31", may_be_planned=True),
     ),
 )  # fmt: skip

@@ -24,7 +24,8 @@ FEED = Feed(
         Column("telephone", Form.TEXT, "Telephone number.", example="+1 555 0100"),
         Column("capacity", Form.COUNT, "How many people it can hold at once.", unit="people",
                example="12", minimum=0),
-        Column("opened_date", Form.DATE, "First day in use.", example="2004-03-01"),
-        Column("closed_date", Form.DATE, "Last day in use."),
+        Column("opened_date", Form.DATE, "First day in use.", example="2004-03-01",
+               may_be_planned=True),
+        Column("closed_date", Form.DATE, "Last day in use.", may_be_planned=True),
     ),
 )  # fmt: skip

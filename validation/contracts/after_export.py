@@ -1,4 +1,4 @@
-"""Acts that are dated after the export that tells of them: they cannot have been done yet.
+"""Acts and documents that are dated after the export that tells of them: they cannot be yet.
 
 A record of what was done is made after it (GS1 EPCIS 2.0: an event is captured when it happened).
 The export's instant is what its source declares; the clock of a run says nothing of it.
@@ -84,11 +84,15 @@ def _reject(
 
 
 def _earliest_at(column: Column) -> str:
-    """SQL of the instant; of a paper with a date alone when that day first begins anywhere."""
+    """SQL of the instant; of a date alone when that day first begins anywhere."""
     value = f"r.{identifier(column.name)}"
-    if column.form is not Form.PAPER:
-        return value
-    return f"coalesce({value}, cast({_day(column)} as timestamp) - {_EASTERNMOST})"
+    day_begins = f"cast({_day(column)} as timestamp) - {_EASTERNMOST}"
+    match column.form:
+        case Form.DATE:
+            return day_begins
+        case Form.PAPER:
+            return f"coalesce({value}, {day_begins})"
+    return value
 
 
 def _said(column: Column, value: str) -> str:
