@@ -1,8 +1,7 @@
 """Static pages by audience, made from the marts of a warehouse.
 
 ``publish`` makes and shows them; ``prepared`` makes them, lets the caller do its own last steps,
-and
-shows them when these went well.
+and shows them when these went well.
 """
 
 from reports.document import PublishedPage

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import duckdb
 
+import reports
 import validation
 from pipelines.errors import DropError
 from pipelines.feeds import FEEDS
@@ -154,8 +155,6 @@ def _publish(request: RunRequest, built: Path, result: RunResult) -> None:
     if request.site is None:
         swap_in(built, request.warehouse)
         return
-    import reports  # noqa: PLC0415  (plotly and the templates; only a publishing run needs them)
-
     stages = _Stages(request.tell)
     with stages("publish"), reports.prepared(built, request.site, as_of=request.as_of) as pages:
         swap_in(built, request.warehouse)
