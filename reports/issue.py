@@ -26,10 +26,21 @@ def issue_of(warehouse: Warehouse) -> Issue:
     public = f"As exported on {words.day(words.local(exported, zone).date())}; as of {built}."
     if isinstance(oldest, datetime) and oldest.date() != exported.date():
         up_to = f"{up_to}; the oldest of the newest files is of {words.spoken_clock(oldest, zone)}"
+    if exported > warehouse.as_of:
+        up_to = f"{built}, from files exported by {up_to}"
     when = f" Loaded {words.spoken_clock(loaded, zone)}." if isinstance(loaded, datetime) else ""
     return Issue(
-        f"Data up to {up_to}.{when} Built as of {built}. Provisional: late records can still "
-        "change these figures.",
+        f"Data up to {up_to}.{when} Built as of {built}.{_later(warehouse)} Provisional: late "
+        "records can still change these figures.",
         f"Data to {words.clock(exported, zone)}",
         public,
     )
+
+
+def _later(warehouse: Warehouse) -> str:
+    """Says how many records are left out because they are dated after the run's instant."""
+    later = warehouse.count("select sum(later_count) from marts.control_totals")
+    if not later:
+        return ""
+    verb = "is" if later == 1 else "are"
+    return f" {words.counted(later, 'record')} dated later {verb} in no figure."

@@ -1,12 +1,14 @@
--- Nothing is hidden: whoever is named in a case or custody record, trusted or held, is counted.
+-- Nothing is hidden: whoever is named in a case or custody record of the past, trusted or held, is counted.
 with named as (
     select case_number
     from {{ ref("stg_cases") }}
+    where coalesce(first_call_at <= {{ as_of() }}, true)
 
     union
 
     select case_number
     from {{ ref("stg_custody_events") }}
+    where coalesce(occurred_at <= {{ as_of() }}, true)
 )
 
 select named.case_number

@@ -3,7 +3,7 @@ with before as (
     select
         count(*) as line_count,
         sum(line_total) as line_total
-    from {{ ref("stg_statement_lines") }}
+    from {{ ref("int_statement_lines") }}
 ),
 
 after as (

@@ -1,6 +1,10 @@
 with totals as (
     select
-        (select count(*) from {{ ref("stg_supply_movements") }}) as accepted_movements,
+        (
+            select count(*)
+            from {{ ref("stg_supply_movements") }}
+            where occurred_at <= {{ as_of() }}
+        ) as accepted_movements,
         (select count(*) from {{ ref("int_stock_movements") }}) as measured_movements,
         (
             select coalesce(sum(case when movement_kind = 'issued' then formaldehyde_g else -formaldehyde_g end), 0)

@@ -14,7 +14,7 @@ paid as (
         case_number,
         item_code,
         {{ as_money("sum(line_total)") }} as paid_amount
-    from {{ ref("stg_supplier_bill_lines") }}
+    from {{ ref("int_supplier_bill_lines") }}
     where case_number is not null
     group by case_number, item_code
 ),
@@ -53,7 +53,7 @@ bills as (
             partition by records.case_number, records.item_code
             order by records.bill_date, records.supplier_code, records.bill_number, records.line_number
         ) as line_rank
-    from {{ ref("stg_supplier_bill_lines") }} as records
+    from {{ ref("int_supplier_bill_lines") }} as records
     inner join marked_up
         on records.case_number = marked_up.case_number and records.item_code = marked_up.item_code
 ),

@@ -4,7 +4,7 @@ with lines as (
     select
         *,
         category = 'basic_services_fee' as is_basic
-    from {{ ref("stg_statement_lines") }}
+    from {{ ref("int_statement_lines") }}
     where
         {{ is_billed("document_kind") }}
         and (category = 'basic_services_fee' or category in {{ categories_with_basic_fee() }})

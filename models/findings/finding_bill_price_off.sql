@@ -18,7 +18,7 @@ select
             || cast(bills.line_number as varchar) || ': item ' || bills.item_code || ' at '
             || " ~ price_text("bills.unit_cost") ~ " || ', list cost ' || " ~ price_text("items.list_cost") ~ " || '.'"
     ) }}
-from {{ ref("stg_supplier_bill_lines") }} as bills
+from {{ ref("int_supplier_bill_lines") }} as bills
 inner join {{ ref("stg_supply_items") }} as items
     on bills.item_code = items.item_code
 where

@@ -23,7 +23,7 @@ bills as (
             partition by records.delivery_document, records.item_code
             order by records.bill_date, records.supplier_code, records.bill_number, records.line_number
         ) as bill_rank
-    from {{ ref("stg_supplier_bill_lines") }} as records
+    from {{ ref("int_supplier_bill_lines") }} as records
     inner join short
         on records.delivery_document = short.delivery_document and records.item_code = short.item_code
 )

@@ -47,9 +47,9 @@ same_items as (
         pairs.document_number,
         pairs.earlier_document_number
     from pairs
-    inner join {{ ref("stg_statement_lines") }} as lines
+    inner join {{ ref("int_statement_lines") }} as lines
         on pairs.document_number = lines.document_number
-    inner join {{ ref("stg_statement_lines") }} as earlier_lines
+    inner join {{ ref("int_statement_lines") }} as earlier_lines
         on pairs.earlier_document_number = earlier_lines.document_number and lines.item_code = earlier_lines.item_code
 ),
 
@@ -84,9 +84,9 @@ select
             || pairs.earlier_document_number || ' of ' || pairs.earlier_location_id || '.'"
     ) }}
 from ranked_pairs as pairs
-inner join {{ ref("stg_statement_lines") }} as lines
+inner join {{ ref("int_statement_lines") }} as lines
     on pairs.document_number = lines.document_number and pairs.first_line_number = lines.line_number
-inner join {{ ref("stg_statement_lines") }} as earlier_lines
+inner join {{ ref("int_statement_lines") }} as earlier_lines
     on
         pairs.earlier_document_number = earlier_lines.document_number
         and pairs.earlier_line_number = earlier_lines.line_number

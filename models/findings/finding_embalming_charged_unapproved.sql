@@ -16,7 +16,7 @@ with judged as (
                     || cast(embalmings.started_date as varchar) || '.'
         end as fault
     from {{ ref("int_embalming_charges") }} as charges
-    inner join {{ ref("stg_cases") }} as cases
+    inner join {{ ref("int_cases") }} as cases
         on charges.case_number = cases.case_number and not cases.is_held
     left join {{ ref("int_embalmings") }} as embalmings
         on charges.case_number = embalmings.case_number
@@ -39,6 +39,6 @@ select
             || '; ' || judged.fault"
     ) }}
 from judged
-inner join {{ ref("stg_cases") }} as cases
+inner join {{ ref("int_cases") }} as cases
     on judged.case_number = cases.case_number and not cases.is_held
 where judged.fault is not null

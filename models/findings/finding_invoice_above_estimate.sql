@@ -6,7 +6,7 @@ with excesses as (
             partition by items.case_number, items.location_id order by items.excess desc, items.item_key asc
         ) as item_rank
     from {{ ref("int_estimate_excess") }} as items
-    left join {{ ref("stg_cases") }} as cases
+    left join {{ ref("int_cases") }} as cases
         on items.case_number = cases.case_number and not cases.is_held
     -- A discount may still come with the last invoice of an open case.
     where not items.is_discount or items.billed_amount <> 0 or coalesce(cases.case_status = 'closed', false)
@@ -38,7 +38,7 @@ lines as (
                 statements.document_number asc,
                 statements.line_number asc
         ) as line_rank
-    from {{ ref("stg_statement_lines") }} as statements
+    from {{ ref("int_statement_lines") }} as statements
     inner join worst
         on statements.case_number = worst.case_number and statements.location_id = worst.location_id
     where statements.document_kind in ('estimate', 'invoice')

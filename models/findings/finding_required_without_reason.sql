@@ -6,7 +6,7 @@ with unexplained as (
             partition by case_number, coalesce(item_code, category || ': ' || lower(trim(description)))
             order by document_date, document_number, line_number
         ) as line_rank
-    from {{ ref("stg_statement_lines") }}
+    from {{ ref("int_statement_lines") }}
     where
         is_required
         and document_kind in ('estimate', 'invoice')

@@ -15,7 +15,7 @@ with results as (
     from {{ ref("int_air_results") }} as air
     inner join {{ ref("stg_exposure_limits") }} as triggers
         on triggers.limit_kind = case when air.limit_kind = 'eight_hour' then 'action_level' else 'short_term' end
-    where air.is_result_of_record and air.started_at <= {{ as_of() }}
+    where air.is_result_of_record
 ),
 
 last_high as (
@@ -69,7 +69,7 @@ repeats_due as (
             and repeats.newest_date = results.sampled_date
     left join {{ ref("int_local_today") }} as today
         on repeats.location_id = today.location_id
-    where repeats.due_date < coalesce(today.today_date, cast({{ as_of() }} as date))
+    where repeats.due_date < {{ today("today") }}
 ),
 
 never_sampled as (
@@ -82,10 +82,9 @@ never_sampled as (
     where
         issues.movement_kind = 'issued'
         and issues.formaldehyde_g > 0
-        and issues.occurred_at <= {{ as_of() }}
         and not exists (
             select 1
-            from {{ ref("stg_air_samples") }} as samples
+            from {{ ref("int_air_results") }} as samples
             where samples.location_id = issues.location_id
         )
         and not exists (

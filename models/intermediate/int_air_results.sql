@@ -9,6 +9,7 @@ with samples as (
         {{ product("formaldehyde_ppm", "minutes") }} as ppm_minutes,
         case when sample_kind = 'short_term' then 'short_term' else 'eight_hour' end as limit_kind
     from {{ ref("stg_air_samples") }}
+    where started_at <= {{ as_of() }}
 ),
 
 averaged as (

@@ -2,7 +2,7 @@ with first_invoices as (
     select
         case_number,
         min(document_date) as invoice_date
-    from {{ ref("stg_statement_lines") }}
+    from {{ ref("int_statement_lines") }}
     where document_kind = 'invoice'
     group by case_number
 ),
@@ -59,7 +59,7 @@ dated as (
     from instants
 )
 
--- An invoice has a date and no time: it counts from the end of its day. One that was written
+-- An invoice has a date and no time: it counts from the end of its day, one of today from now. One that was written
 -- before the disposition made nobody wait: zero hours.
 select
     case_number,
@@ -93,9 +93,12 @@ select
         when final_at is not null and first_invoice_date is not null
             then greatest(
                 final_at,
-                {{ utc_of_local(
-                    "cast(" ~ add_days("first_invoice_date", 1) ~ " as timestamp)", "time_zone"
-                ) }}
+                least(
+                    {{ utc_of_local(
+                        "cast(" ~ add_days("first_invoice_date", 1) ~ " as timestamp)", "time_zone"
+                    ) }},
+                    {{ as_of() }}
+                )
             )
     end as invoice_at,
     case

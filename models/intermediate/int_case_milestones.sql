@@ -1,15 +1,19 @@
-with records as (
-    -- Held records without an instant are in no chain, and still say that something is held back.
-    select
-        case_number,
-        bool_or(is_held) as has_held_event
-    from {{ ref("stg_custody_events") }}
-    where case_number is not null
-    group by case_number
+with too_late as (
+    {{ dated_after_export() }}
 ),
 
-too_late as (
-    {{ dated_after_export() }}
+records as (
+    -- Held records without an instant that can be true are in no chain, and still say that something is held back.
+    select
+        events.case_number,
+        bool_or(events.is_held) as has_held_event
+    from {{ ref("stg_custody_events") }} as events
+    left join too_late
+        on events.file_id = too_late.file_id and events.line = too_late.line
+    where
+        events.case_number is not null
+        and (coalesce(events.occurred_at <= {{ as_of() }}, true) or too_late.line is not null)
+    group by events.case_number
 ),
 
 untimed as (

@@ -26,7 +26,7 @@ select
         when records.place_of_death_code in ('5', '6') then 'care facility'
         else 'elsewhere'
     end as place_of_death,
-    records.medical_clearance_date is not null as is_cleared_by_examiner,
+    cases.medical_clearance_date is not null as is_cleared_by_examiner,
     recent.hours,
     recent.is_within_target
 from recent

@@ -8,7 +8,13 @@ with held_copies as (
     where is_held and case_number is not null
 ),
 
+too_late as (
+    {{ dated_after_export("cases", "first_call_at") }}
+),
+
 counted as (
+    -- Nobody's case yet is one that was first called after the as-of instant, unless something was done for the person
+    -- by then, or the call cannot be true: then the date is wrong and the person is here.
     select
         cases.*,
         coalesce(locations.time_zone, 'UTC') as time_zone,
@@ -24,7 +30,20 @@ counted as (
             and cases.line = held_copies.line
     left join {{ ref("stg_locations") }} as locations
         on cases.location_id = locations.location_id
-    where cases.case_number is not null and (not cases.is_held or held_copies.copy_number = 1)
+    left join too_late
+        on cases.file_id = too_late.file_id and cases.line = too_late.line
+    where
+        cases.case_number is not null
+        and (not cases.is_held or held_copies.copy_number = 1)
+        and (
+            coalesce(cases.first_call_at <= {{ as_of() }}, true)
+            or too_late.line is not null
+            or exists (
+                select 1
+                from {{ ref("stg_custody_events") }} as events
+                where events.case_number = cases.case_number and events.occurred_at <= {{ as_of() }}
+            )
+        )
 ),
 
 died as (
@@ -47,7 +66,7 @@ select
     location_id,
     time_zone,
     jurisdiction,
-    case when case_status = 'closed' and closed_at > {{ as_of() }} then 'open' else case_status end as case_status,
+    case when closed_at > {{ as_of() }} then 'open' else case_status end as case_status,
     family_name,
     given_name,
     birth_family_name,

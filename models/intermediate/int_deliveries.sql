@@ -18,7 +18,7 @@ with sides as (
         null as received_date,
         bills.quantity as billed_quantity,
         bills.bill_date
-    from {{ ref("stg_supplier_bill_lines") }} as bills
+    from {{ ref("int_supplier_bill_lines") }} as bills
     inner join {{ ref("stg_supply_items") }} as items
         on bills.item_code = items.item_code
     where bills.delivery_document is not null

@@ -5,7 +5,7 @@ with lines as (
             partition by case_number
             order by case when document_kind = 'invoice' then 0 else 1 end, document_date, document_number, line_number
         ) as line_rank
-    from {{ ref("stg_statement_lines") }}
+    from {{ ref("int_statement_lines") }}
     where category = 'embalming' and {{ is_billed("document_kind") }}
 )
 

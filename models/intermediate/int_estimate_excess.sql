@@ -22,7 +22,7 @@ compared as (
         lines.quantity,
         lines.unit_price,
         lines.line_total
-    from {{ ref("stg_statement_lines") }} as lines
+    from {{ ref("int_statement_lines") }} as lines
     left join replaced_estimates
         on
             lines.document_number = replaced_estimates.document_number

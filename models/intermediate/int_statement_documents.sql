@@ -8,7 +8,7 @@ with documents as (
         max(corrects_document) as corrects_document,
         sum(line_total) as total,
         min(line_number) as first_line_number
-    from {{ ref("stg_statement_lines") }}
+    from {{ ref("int_statement_lines") }}
     group by document_number, document_kind, case_number, location_id
 ),
 

@@ -34,6 +34,7 @@ with measured as (
         on movements.unit = written.unit
     left join {{ ref("stg_unit_factors") }} as kept
         on items.unit = kept.unit
+    where movements.occurred_at <= {{ as_of() }}
 ),
 
 in_millilitres as (

@@ -10,6 +10,11 @@
     case when {{ instant }} <= {{ as_of() }} then {{ instant }} end
 {%- endmacro %}
 
+{# The local date of the run's instant at a place: `place` is an alias of int_local_today, joined to the left. #}
+{% macro today(place) -%}
+    coalesce({{ place }}.today_date, cast({{ as_of() }} as date))
+{%- endmacro %}
+
 {# The local date of a paper (<stem>_at, <stem>_date) if it was there at the as-of instant, else nothing. #}
 {% macro day_by_now(stem, zone) -%}
     case

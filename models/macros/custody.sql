@@ -105,13 +105,13 @@
 {%- endmacro %}
 
 {#
-    Custody records whose instant lies after the export that tells of them: held back, and no event
-    of a chain, for nobody can have been moved by them. Gives file_id and line.
+    Records whose instant lies after the export that tells of them: held back. Such a custody record is no event of a
+    chain, for nobody can have been moved by it. Gives file_id and line.
 #}
-{% macro dated_after_export() -%}
+{% macro dated_after_export(feed="custody_events", column="occurred_at") -%}
     select distinct
         file_id,
         line
     from {{ source("quality", "rejects") }}
-    where feed = 'custody_events' and rule_code = 'dated_after_export' and column_name = 'occurred_at'
+    where feed = '{{ feed }}' and rule_code = 'dated_after_export' and column_name = '{{ column }}'
 {%- endmacro %}

@@ -6,8 +6,11 @@ with dated as (
         lines.document_date,
         lines.case_number,
         lines.location_id,
-        coalesce(cast(cases.arrangement_at_local as date), lines.document_date) as arrangement_date,
-        cases.arrangement_at_local is not null as has_arrangement_date,
+        coalesce(
+            case when cases.arrangement_at <= {{ as_of() }} then cast(cases.arrangement_at_local as date) end,
+            lines.document_date
+        ) as arrangement_date,
+        coalesce(cases.arrangement_at <= {{ as_of() }}, false) as has_arrangement_date,
         lines.item_code,
         lines.category,
         coalesce(goods.item_kind, 'none') as item_kind,
@@ -18,7 +21,7 @@ with dated as (
         {{ is_advance("lines") }} as is_advance,
         lines.file_id,
         lines.line
-    from {{ ref("stg_statement_lines") }} as lines
+    from {{ ref("int_statement_lines") }} as lines
     left join {{ ref("stg_cases") }} as cases
         on lines.case_number = cases.case_number and not cases.is_held
     left join {{ ref("stg_supply_items") }} as goods

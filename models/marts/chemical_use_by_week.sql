@@ -33,7 +33,7 @@ held_back as (
     from {{ ref("stg_held_supply_movements") }}
     where
         location_id is not null
-        and occurred_at_local is not null
+        and occurred_at <= {{ as_of() }}
         and coalesce(movement_kind in ('issued', 'returned'), true)
     group by
         location_id,

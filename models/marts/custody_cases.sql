@@ -1,3 +1,15 @@
+with too_late as (
+    {{ dated_after_export("cases", "first_call_at") }}
+),
+
+called_later as (
+    select distinct cases.case_number
+    from {{ ref("stg_cases") }} as cases
+    left join too_late
+        on cases.file_id = too_late.file_id and cases.line = too_late.line
+    where cases.first_call_at > {{ as_of() }} and too_late.line is null
+)
+
 select
     coalesce(cases.case_number, milestones.case_number) as case_number,
     cases.location_id,
@@ -16,7 +28,7 @@ select
         or coalesce(
             milestones.has_untimed_care
             and coalesce(cases.case_status <> 'closed', true)
-            and coalesce(cases.first_call_at <= {{ as_of() }}, true),
+            and called_later.case_number is null,
             false
         )
     ) as is_in_care,
@@ -38,3 +50,5 @@ select
 from {{ ref("int_cases") }} as cases
 full outer join {{ ref("int_case_milestones") }} as milestones
     on cases.case_number = milestones.case_number
+left join called_later
+    on milestones.case_number = called_later.case_number

@@ -3,16 +3,18 @@ with services as (
     select
         cases.case_number,
         cases.location_id,
-        cases.service_kind,
-        cases.service_at,
+        records.service_kind,
+        records.service_at,
         cases.file_id,
         cases.line
-    from {{ ref("stg_cases") }} as cases
+    from {{ ref("int_cases") }} as cases
+    inner join {{ ref("stg_cases") }} as records
+        on cases.file_id = records.file_id and cases.line = records.line
     where
         not cases.is_held
         and cases.case_status = 'open'
-        and cases.service_at >= {{ as_of() }}
-        and cases.service_at < {{ add_hours(as_of(), 168) }}
+        and records.service_at >= {{ as_of() }}
+        and records.service_at < {{ add_hours(as_of(), 168) }}
 )
 
 select

@@ -41,7 +41,12 @@ with movements as (
     from {{ ref("stg_held_statement_lines") }} as held
     inner join {{ ref("int_merchandise_items") }} as items
         on held.item_code = items.item_code
-    where held.location_id is not null and held.document_date is not null and {{ is_billed("held.document_kind") }}
+    left join {{ ref("int_local_today") }} as today
+        on held.location_id = today.location_id
+    where
+        held.location_id is not null
+        and held.document_date <= {{ today("today") }}
+        and {{ is_billed("held.document_kind") }}
 
     union all
 
@@ -60,7 +65,7 @@ with movements as (
         on held.item_code = items.item_code
     where
         held.location_id is not null
-        and held.occurred_at_local is not null
+        and held.occurred_at <= {{ as_of() }}
         and held.movement_kind in ('issued', 'returned')
 ),
 

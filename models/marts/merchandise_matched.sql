@@ -32,7 +32,7 @@ bought as (
         min(bills.location_id) as location_id,
         sum(bills.quantity) as quantity,
         sum(bills.line_total) as cost
-    from {{ ref("stg_supplier_bill_lines") }} as bills
+    from {{ ref("int_supplier_bill_lines") }} as bills
     inner join {{ ref("int_merchandise_items") }} as items
         on bills.item_code = items.item_code
     where bills.case_number is not null
@@ -85,7 +85,7 @@ joined as (
         on pairs.case_number = issued.case_number and pairs.item_code = issued.item_code
     left join bought
         on pairs.case_number = bought.case_number and pairs.item_code = bought.item_code
-    left join {{ ref("stg_cases") }} as cases
+    left join {{ ref("int_cases") }} as cases
         on pairs.case_number = cases.case_number and not cases.is_held
 ),
 

@@ -22,8 +22,8 @@ sold as (
 select
     versions.location_id,
     versions.effective_from,
-    coalesce(today.today_date, cast({{ as_of() }} as date)) >= versions.effective_from
-    and coalesce(today.today_date, cast({{ as_of() }} as date)) < versions.effective_until as is_in_force,
+    {{ today("today") }} >= versions.effective_from
+    and {{ today("today") }} < versions.effective_until as is_in_force,
     items.item_number,
     items.category,
     items.item_name,

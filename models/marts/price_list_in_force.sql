@@ -16,5 +16,5 @@ from {{ ref("int_price_list_lines") }} as lines
 left join {{ ref("int_local_today") }} as today
     on lines.location_id = today.location_id
 where
-    coalesce(today.today_date, cast({{ as_of() }} as date)) >= lines.effective_from
-    and coalesce(today.today_date, cast({{ as_of() }} as date)) < lines.effective_until
+    {{ today("today") }} >= lines.effective_from
+    and {{ today("today") }} < lines.effective_until

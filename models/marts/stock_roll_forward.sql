@@ -62,6 +62,7 @@ held_back as (
         item_code,
         count(*) as held_count
     from {{ ref("stg_held_supply_movements") }}
+    where coalesce(occurred_at <= {{ as_of() }}, true)
     group by location_id, item_code
 ),
 

@@ -113,7 +113,7 @@ order by case when difference <> 0 then 0 when counted is null then 1 else 2 end
 
 def control_table(warehouse: Warehouse) -> Listing:
     sql = """select feed, file_name, records_read, accepted_count, held_count, amount_accepted,
-    amount_held
+    amount_held, later_count, amount_later
 from marts.control_totals
 order by feed, file_name"""
     return Listing(
@@ -128,13 +128,17 @@ order by feed, file_name"""
             Column("held_count", "Held back", Kind.NUMBER),
             Column("amount_accepted", f"Accepted ({USD})", Kind.NUMBER, 2, empty="[z]"),
             Column("amount_held", f"Held back ({USD})", Kind.NUMBER, 2, empty="[z]"),
+            Column("later_count", "Dated later", Kind.NUMBER),
+            Column("amount_later", f"Dated later ({USD})", Kind.NUMBER, 2, empty="[z]"),
         ),
         source=mart("control_totals"),
         none=State(Mark.NOT_CHECKED, "No file was read."),
         totals=warehouse.totals(
             sql, {"records_read": 0, "accepted_count": 0, "held_count": 0, "amount_accepted": 2,
-                  "amount_held": 2}
+                  "amount_held": 2, "later_count": 0, "amount_later": 2}
         ),
-        note="Amounts of different kinds of file are added in the last row only to be re-added; "
-        "estimates and invoices are both statement lines.",
+        note="Dated later: accepted, but of a day after this run's, and in no other figure. A line "
+        "of totals in a file is held back and is no amount. Amounts of different kinds of file are "
+        "added in the last row only to be re-added; estimates and invoices are both statement "
+        "lines.",
     )  # fmt: skip

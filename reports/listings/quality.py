@@ -66,6 +66,27 @@ order by file_name""",
     )
 
 
+def later_table() -> Listing:
+    return Listing(
+        "later",
+        "Dated after the instant of this run, and in no figure",
+        """select file_name, feed, later_count, amount_later
+from marts.control_totals
+where later_count > 0
+order by file_name""",
+        (
+            Column("file_name", "File"),
+            Column("feed", "Kind", Kind.CODE),
+            Column("later_count", "Records", Kind.NUMBER),
+            Column("amount_later", f"Amount ({words.CURRENCY})", Kind.NUMBER, 2, empty="[z]"),
+        ),
+        source=mart("control_totals"),
+        none=State(Mark.CHECKED, "No record is dated after the instant of this run."),
+        note="Expected where this run tells of an earlier instant. Else their dates, or the "
+        "instant of the run, are wrong.",
+    )
+
+
 def rules_held_table(pages: Mapping[str, str]) -> Listing:
     """``pages``: rule -> the page of the records that it names."""
     return Listing(

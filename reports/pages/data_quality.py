@@ -10,6 +10,7 @@ from reports.listings.quality import (
     corrections_table,
     files_table,
     held_by_file_table,
+    later_table,
     notes_table,
     set_aside_table,
 )
@@ -23,7 +24,8 @@ PAGE = Page(
     name="Data quality",
     question="Which files came, what could not be checked, which numbers are weak?",
     audiences=(OPERATIONS, COMPLIANCE, OWNER, ACCOUNTS),
-    marts=("quality.file_accounts", "marts.rule_states", "marts.held_back"),
+    marts=("quality.file_accounts", "marts.rule_states", "marts.held_back",
+           "marts.control_totals"),
     feeds=("locations", "cases", "custody_events", "supply_items", "supply_movements",
            "air_samples", "price_lists", "statement_lines", "supplier_bill_lines"),
     families=("reading", "corrections", "records", "chains", "care", "chemicals", "identity",
@@ -46,7 +48,12 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     aside = warehouse.count(f"{_FILES} and set_aside is not null")
     held = warehouse.count(_HELD)
     urgency = Mark.NOT_CHECKED if unchecked or aside else Mark.PARTLY if held else Mark.CHECKED
-    files = (files_table(warehouse), *([set_aside_table()] if aside else []))
+    later = warehouse.count("select sum(later_count) from marts.control_totals")
+    files = (
+        files_table(warehouse),
+        *([set_aside_table()] if aside else []),
+        *([later_table()] if later else []),
+    )
     sections = [
         Section("What could not be checked", (unchecked_table(),)),
         Section("Files and records", (*files, held_by_file_table())),

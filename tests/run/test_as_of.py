@@ -1,10 +1,12 @@
 """What the marts say is what was so at the as-of instant, whatever is dated after it."""
 
 import csv
+import re
 import shutil
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import duckdb
 import pytest
@@ -16,6 +18,7 @@ from tests.run.test_bad_input import ledgerstone
 
 EARLIER = datetime(2026, 9, 1, 3, 30, tzinfo=UTC)
 AFTER_ALL = datetime(2027, 2, 1, 12, tzinfo=UTC)
+HOMES = ZoneInfo("America/Chicago")
 EVENTS = "custody_events-2026-11-16.csv"
 
 #: Where accepted events leave each person, told without the models: the newest that names a place.
@@ -97,6 +100,125 @@ def test_papers_and_acts_that_came_later_were_not_there_yet(earlier, demo) -> No
         "from marts.custody_cases"
     ).fetchall()[0][0]
     assert last <= EARLIER.replace(tzinfo=None)
+
+
+@pytest.fixture(scope="module")
+def cut(tmp_path_factory: pytest.TempPathFactory) -> Iterator[duckdb.DuckDBPyConnection]:
+    """The drop without what its files date after ``EARLIER``, asked about that instant."""
+    drop = Path(shutil.copytree(DROP, tmp_path_factory.mktemp("cut") / "drop"))
+    day = EARLIER.astimezone(HOMES).date().isoformat()
+    for feed, column in DATED.items():
+        path = drop / f"{feed}-2026-11-16.csv"
+        with path.open(encoding="utf-8", errors="surrogateescape", newline="") as stream:
+            head, *records = csv.reader(stream)
+        place = head.index(column)
+        with path.open("w", encoding="utf-8", errors="surrogateescape", newline="") as stream:
+            kept = (record for record in records if not _is_later(record[place:place + 1], day))
+            csv.writer(stream, lineterminator="\n").writerows(
+                [head, *(_still_open(head, record, day) for record in kept)]
+            )
+    for name in ("air_care_20261116.csv", "stock_care_20261116.csv"):
+        path = drop / name
+        lines = path.read_bytes().splitlines(keepends=True)
+        path.write_bytes(b"".join(line for line in lines if not _is_of_later(line)))
+    warehouse = drop.parent / "w.duckdb"
+    run_pipeline(RunRequest(drop, warehouse, None, EARLIER))
+    with reading(warehouse) as con:
+        yield con
+
+
+#: What dates the records of each feed.
+DATED = {
+    "cases": "first_call_at", "custody_events": "occurred_at", "supply_movements": "occurred_at",
+    "air_samples": "started_at", "statement_lines": "document_date",
+    "supplier_bill_lines": "bill_date",
+}  # fmt: skip
+
+
+def _still_open(head: list[str], record: list[str], day: str) -> list[str]:
+    """The record; of a case that was closed later, as it stood."""
+    closed = head.index("closed_at") if "closed_at" in head else len(record)
+    if not _is_later(record[closed : closed + 1], day):
+        return record
+    stood = dict(zip(head, record, strict=True)) | {"closed_at": "", "case_status": "open"}
+    return list(stood.values())
+
+
+def _is_later(value: list[str], day: str) -> bool:
+    """``value``: an instant or a date as the demo writes them, or none; unreadable text stays."""
+    if not value or not re.match(r"20\d\d-\d\d-\d\d", value[0]):
+        return False
+    if len(value[0]) == 10:
+        return value[0] > day
+    try:
+        at = datetime.fromisoformat(value[0])
+    except ValueError:
+        return False
+    return at.tzinfo is not None and at > EARLIER
+
+
+def _is_of_later(line: bytes) -> bool:
+    """A line of the care centre's own files, which write day/month/year and local time."""
+    found = re.match(rb"[^;]*;(\d\d/\d\d/\d{4})(?: (\d\d:\d\d))?;", line)
+    if found is None:
+        return False
+    written = f"{found[1].decode()} {(found[2] or b'00:00').decode()}"
+    return datetime.strptime(written, "%d/%m/%Y %H:%M").replace(tzinfo=HOMES) > EARLIER
+
+
+#: Marts of money, goods and chemicals, with the columns that tell of files rather than of the past.
+OF_THE_PAST = {
+    "air_samples": "",
+    "charges_checked": "file_id, line",
+    "chemical_use_by_case": "",
+    "chemical_use_by_week": "",
+    "due_soon": "file_id, line",
+    "merchandise_by_month": "",
+    "merchandise_matched": "",
+    "price_list_completeness": "",
+    "stock_roll_forward": "",
+}
+
+
+@pytest.mark.parametrize("mart", OF_THE_PAST)
+def test_an_earlier_instant_tells_what_a_drop_of_then_tells(earlier, cut, mart: str) -> None:
+    hidden = f"exclude ({OF_THE_PAST[mart]})" if OF_THE_PAST[mart] else ""
+    sql = f"select * {hidden} from marts.{mart} order by all"
+    told = cut.execute(sql).fetchall()
+    assert len(told) > 1
+    assert earlier.execute(sql).fetchall() == told
+
+
+def test_an_earlier_instant_finds_what_a_drop_of_then_shows(earlier, cut) -> None:
+    """But for what a later record of the case puts in doubt: a broken chain is held back whole."""
+    sql = (
+        "select f.rule_code, f.case_number, f.location_id, f.occurred_at, f.detail "
+        "from marts.findings f anti join quality.rejects r "
+        "on f.case_number = r.case_number and r.rule_code = 'chain_held' order by all"
+    )
+    told = cut.execute(sql).fetchall()
+    assert len(told) > 30
+    assert earlier.execute(sql).fetchall() == told
+    sql = "select location_id, case_count, open_count from marts.location_comparison order by 1"
+    assert earlier.execute(sql).fetchall() == cut.execute(sql).fetchall()
+
+
+def test_what_is_dated_later_is_counted_by_file(earlier, demo) -> None:
+    later = dict(
+        earlier.execute("select feed, sum(later_count) from marts.control_totals group by 1")
+        .fetchall()
+    )  # fmt: skip
+    day = "2026-08-31"  # of the homes; in UTC it is September
+    assert later["statement_lines"] == demo.execute(
+        "select count(*) from accepted.statement_lines where document_date > $day", {"day": day}
+    ).fetchall()[0][0]
+    assert later["custody_events"] > later["cases"] > 100
+    amounts = earlier.execute(
+        "select amount_accepted - amount_later, (select sum(line_total) from marts.charges_checked)"
+        " from marts.control_totals where feed = 'statement_lines'"
+    ).fetchall()[0]
+    assert amounts[0] == amounts[1]
+    assert demo.execute("select sum(later_count) from marts.control_totals").fetchall() == [(0,)]
 
 
 def _row(number: str, case: str, action: str, at: str, **rest: str) -> dict[str, str]:
