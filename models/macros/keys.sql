@@ -14,8 +14,8 @@
 {%- endmacro %}
 
 {# The values of a group as one text, sorted, each once, ', ' between. #}
-{% macro list_text(expression) -%}
-    string_agg(distinct cast({{ expression }} as varchar), ', ' order by cast({{ expression }} as varchar))
+{% macro list_text(expression, between=", ") -%}
+    string_agg(distinct cast({{ expression }} as varchar), '{{ between }}' order by cast({{ expression }} as varchar))
 {%- endmacro %}
 
 {#

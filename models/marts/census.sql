@@ -73,11 +73,10 @@ doubts as (
         case_number,
         case when rule_code in {{ contradicting_rules() }} then 1 else 2 end as rank,
         'No. ' || cast(finding_number as varchar) || ', ' || replace(rule_code, '_', ' ') || '.' as why
-    from {{ ref("findings") }}
+    from {{ ref("int_finding_people") }}
     where
         (rule_code in {{ contradicting_rules() }} or rule_code in {{ unproving_rules() }})
         and answer_state <> 'answered'
-        and case_number is not null
 
     union all
 
@@ -103,7 +102,7 @@ worst_doubts as (
     select
         case_number,
         rank,
-        {{ list_text("why") }} as why,
+        {{ list_text("why", " ") }} as why,
         row_number() over (partition by case_number order by rank) as doubt_number
     from doubts
     group by case_number, rank

@@ -36,7 +36,7 @@ reasons as (
     select
         case_number,
         1 as rank,
-        'custody ' || certainty || ': ' || why as reason
+        'custody ' || certainty || ': ' || rtrim(why, '.') as reason
     from {{ ref("census") }}
     where certainty <> 'proven'
 
@@ -55,11 +55,10 @@ reasons as (
         case_number,
         1 as rank,
         'critical finding No. ' || cast(finding_number as varchar) || ', ' || replace(rule_code, '_', ' ') as reason
-    from {{ ref("findings") }}
+    from {{ ref("int_finding_people") }}
     where
         severity = 'critical'
         and answer_state <> 'answered'
-        and case_number is not null
         -- Those are told as custody that is contradicted or not proven.
         and rule_code not in {{ contradicting_rules() }}
         and rule_code not in {{ unproving_rules() }}

@@ -51,6 +51,23 @@ with_numbers as (
     cross join last_given
     left join known
         on keyed.finding_key = known.finding_key
+),
+
+second_records as (
+    -- Whose the second record is: what two people share is in doubt for both.
+    select
+        file_id,
+        line,
+        case_number
+    from {{ ref("stg_custody_events") }}
+
+    union all
+
+    select
+        file_id,
+        line,
+        case_number
+    from {{ ref("stg_cases") }}
 )
 
 select
@@ -88,7 +105,8 @@ select
     answers.reason as decision_reason,
     answers.expires_on as answer_expires_on,
     findings.file_id_a,
-    findings.file_id_b
+    findings.file_id_b,
+    case when seconds.case_number <> findings.case_number then seconds.case_number end as other_case_number
 from with_numbers as findings
 left join {{ ref("stg_finding_answers") }} as answers
     on findings.finding_number = answers.finding_number
@@ -98,3 +116,5 @@ left join {{ source("raw", "files") }} as files_a
     on findings.file_id_a = files_a.file_id
 left join {{ source("raw", "files") }} as files_b
     on findings.file_id_b = files_b.file_id
+left join second_records as seconds
+    on findings.file_id_b = seconds.file_id and findings.line_b = seconds.line

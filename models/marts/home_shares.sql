@@ -9,7 +9,7 @@ with recent as (
         on cases.case_number = milestones.case_number
     where
         coalesce(cases.case_status, 'open') <> 'cancelled'
-        and cases.first_call_at >= {{ add_hours(as_of(), -4368) }}
+        and {{ local_date("cases.first_call_at", "cases.time_zone") }} >= {{ add_days(iso_week_monday(as_of()), -182) }}
         and cases.first_call_at <= {{ as_of() }}
 ),
 
@@ -19,9 +19,17 @@ faults as (
 
     union
 
+    select rejects.case_number
+    from {{ source("quality", "rejects") }} as rejects
+    inner join {{ source("quality", "rules") }} as rules
+        on rejects.rule_code = rules.rule_code
+    where rules.family = 'chains' and rejects.case_number is not null
+
+    union
+
     select case_number
-    from {{ ref("findings") }}
-    where family in ('identity', 'place') and severity in ('critical', 'major') and case_number is not null
+    from {{ ref("int_finding_people") }}
+    where family in ('identity', 'place') and severity in ('critical', 'major')
 ),
 
 shares as (
