@@ -136,8 +136,11 @@ class Warehouse:
     def places(self) -> dict[str, Place]:
         """The group's locations by id, in the fixed order in which every page shows them."""
         found = self.rows(
-            "select location_id, location_name, location_kind, time_zone, jurisdiction, address, "
-            "telephone from accepted.locations order by location_id"
+            "select c.location_id, c.location_name, c.location_kind, c.time_zone, c.jurisdiction, "
+            "l.address, l.telephone "
+            "from marts.location_comparison as c "
+            "left join accepted.locations as l on c.location_id = l.location_id "
+            "order by c.location_id"
         )
         texts = [tuple(None if v is None else str(v) for v in row) for row in found]
         return {

@@ -52,12 +52,6 @@ crematories as (
     select location_id
     from {{ ref("stg_locations") }}
     where location_kind = 'crematory'
-
-    union
-
-    select location_id
-    from {{ ref("stg_held_locations") }}
-    where location_kind = 'crematory'
 ),
 
 effective as (

@@ -26,11 +26,20 @@ found as (
 ),
 
 charges as (
+    -- What no credit took back, once an item of a document.
     select
         location_id,
-        sum(difference) as amount_above
-    from {{ ref("charges_checked") }}
-    where check_state = 'above list' and document_kind <> 'estimate'
+        sum(standing_excess) as amount_above
+    from (
+        select distinct
+            location_id,
+            document_number,
+            case_number,
+            item_code,
+            standing_excess
+        from {{ ref("int_questioned_charges") }}
+        where check_state = 'above list' and standing_excess > 0
+    ) as standing
     group by location_id
 )
 
@@ -40,6 +49,7 @@ select
     locations.location_kind,
     locations.time_zone,
     locations.jurisdiction,
+    locations.is_held,
     coalesce(cases.case_count, 0) as case_count,
     coalesce(cases.open_count, 0) as open_count,
     coalesce(cases.cremation_count, 0) as cremation_count,

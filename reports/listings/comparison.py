@@ -39,14 +39,16 @@ def places_table() -> Listing:
     return Listing(
         "places",
         "The places side by side, with what could cost",
-        """select location_id, location_name, location_kind, case_count, open_count,
+        """select location_id, location_name, location_kind,
+    case when is_held then 'held back' else 'trusted' end as place_record, case_count, open_count,
     cremation_count, burial_count, findings_critical, findings_major, charges_above_list_amount,
     held_case_count, time_zone, jurisdiction
 from marts.location_comparison
 order by location_id""",
         (
             Column("location_id", "Place", Kind.PLACE),
-            Column("location_kind", "Kind", Kind.CODE),
+            Column("location_kind", "Kind", Kind.CODE, empty="not known"),
+            Column("place_record", "Its record"),
             Column("case_count", "Cases", Kind.NUMBER),
             Column("open_count", "Open", Kind.NUMBER),
             Column("cremation_count", "Cremated", Kind.NUMBER),

@@ -15,7 +15,7 @@ PAGE = Page(
     name="Price lists",
     question="What does each home charge?",
     audiences=(PUBLIC,),
-    marts=("marts.price_list_in_force",),
+    marts=("marts.price_list_in_force", "marts.location_comparison"),
     feeds=(),
     order=10,
 )
@@ -42,7 +42,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
             "{homes} with a price list in force on {when}",
             homes=warehouse.fact(
                 "select count(distinct p.location_id) from marts.price_list_in_force as p "
-                "join accepted.locations as l on p.location_id = l.location_id",
+                "inner join marts.location_comparison as l on p.location_id = l.location_id",
                 lambda v: words.counted(v, "home"),
             ),
             when=When(words.day(words.local(warehouse.as_of, warehouse.zone).date())),

@@ -95,7 +95,7 @@ from quality.file_accounts;
 
 create table marts.location_comparison as
 select
-    location_id, location_name, location_kind, time_zone, jurisdiction,
+    location_id, location_name, location_kind, time_zone, jurisdiction, false as is_held,
     case when location_kind = 'funeral_home' then 14 + slot else 0 end::bigint as case_count,
     4::bigint as open_count, 8::bigint as cremation_count, 6::bigint as burial_count,
     1::bigint as held_case_count, 2::bigint as findings_critical, 3::bigint as findings_major,
