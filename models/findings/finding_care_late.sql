@@ -9,6 +9,7 @@ people as (
     select
         cases.case_number,
         cases.location_id,
+        cases.time_zone,
         milestones.has_held_event or cases.is_held as is_held,
         events.file_id,
         events.line,
@@ -54,7 +55,8 @@ select
         detail="case when people.cared_at is null or people.cared_at > people.ends_at"
             ~ " then 'Not refrigerated or embalmed ' else 'Refrigerated or embalmed ' end || "
             ~ number_text(elapsed_hours("people.starts_at_instant", "people.ends_at"))
-            ~ " || ' hours after the clock began (receipt from ' || coalesce(people.from_party, 'nobody named')"
+            ~ " || ' hours after the clock began at ' || " ~ minute_text(local_time("people.starts_at_instant", "people.time_zone"))
+            ~ " || ' (received from ' || coalesce(people.from_party, 'nobody named')"
             ~ " || ': event ' || people.event_id || '); the limit is ' || " ~ number_text("people.limit_hours", 0)
             ~ " || ' hours (' || people.citation || '; check with counsel or the licensing board).' || "
             ~ not_proven_note("people.is_held")

@@ -230,3 +230,25 @@ def test_frame_that_does_not_fit_the_contract_is_our_fault() -> None:
     frame = pl.DataFrame({name: ["1"] for name in (*contract.columns, *contract.helpers)})
     with pytest.raises(ContractFault, match="air_samples"):
         contract.find(frame.with_columns(row_id=pl.lit(0)))
+
+
+@pytest.mark.parametrize(
+    ("born", "died", "is_lawful"),
+    [
+        ("1941-02-11", "2026-06-01", True),
+        ("2026-06-01", "2026-06-01", True),
+        ("2026-06-02", "2026-06-01", False),
+        ("2026-06-02", "2026-99-99", True),
+        ("9999-99-99", "2026-06-01", True),
+        ("1896-06-01", "2026-06-01", True),
+        ("1896-05-31", "2026-06-01", False),
+        ("1896-99-99", "2026-06-01", True),
+        ("1895-99-99", "2026-06-01", False),
+    ],
+)
+def test_nobody_is_born_after_death_or_lives_longer_than_anybody(
+    court, born: str, died: str, is_lawful: bool
+) -> None:
+    record = {"date_of_birth": born, "date_of_death": died, "first_call_at": "2026-12-31T10:00Z"}
+    found = {r.rule for r in court.judge_example(Example("cases", records=(record,)))}
+    assert ("birth_impossible" not in found) == is_lawful

@@ -118,6 +118,20 @@ PLANTS: tuple[Plant, ...] = (
         record_key="{case}",
     ),
     found(
+        "birth_impossible",
+        "Born two months after the death, by a slip of the year",
+        where=_BURIAL + " and p.home = 'CEDAR'",
+        record_key="{case}",
+        changes=(set_case(date_of_birth="date_text(date_of_death::date + 60)"),),
+    ),
+    silent(
+        "birth_impossible",
+        "Lived for a day",
+        where=_BURIAL + " and p.home = 'CEDAR'",
+        record_key="{case}",
+        changes=(set_case(date_of_birth="date_text(date_of_death::date - 1)"),),
+    ),
+    found(
         "closed_before_call",
         "Closed the day before the first call",
         where=_BURIAL + " and p.home = 'CEDAR'",

@@ -12,6 +12,8 @@ PLACEHOLDER = (
     r"|(unknown|unidentified|unnamed|no name|name unknown|not known)"
     r"( (unknown|unidentified|unnamed|name|person|male|female|man|woman|body|baby|child))*"
 )
+#: Years. Nobody is known to have lived as long; common practice, no source.
+_LONGEST_LIFE = 130
 _FULL_NAME = "lower(trim(concat_ws(' ', r.given_name, r.family_name)))"
 
 RULES = FeedRules(
@@ -29,6 +31,16 @@ RULES = FeedRules(
             "date_of_death",
             pl.col("date_of_death_earliest") <= pl.col("first_call_at_local").dt.date(),
             "'The first call came on ' || strftime(r.first_call_at_local, '%Y-%m-%d') || '.'",
+        ),
+        RecordRule(
+            "birth_impossible",
+            "date_of_birth",
+            (pl.col("date_of_birth_earliest") <= pl.col("date_of_death_latest"))
+            & (
+                pl.col("date_of_birth_latest")
+                >= pl.col("date_of_death_earliest").dt.offset_by(f"-{_LONGEST_LIFE}y")
+            ),
+            "'The date of death is ' || r.date_of_death || '.'",
         ),
         RecordRule(
             "closed_before_call",
