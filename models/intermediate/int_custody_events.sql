@@ -181,6 +181,13 @@ select
             and states.unit_before <> states.unit_given
             then 'time'
     end as break_kind,
+    -- Only being stored moves anybody to a unit: whatever else names another one contradicts it.
+    coalesce(
+        states.unit_given <> states.unit_before
+        and states.action not in ('stored', 'cremation_started', 'counted')
+        and not states.is_after_end,
+        false
+    ) as is_unit_contradicted,
     states.is_held,
     states.file_id,
     states.line

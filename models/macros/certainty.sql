@@ -4,7 +4,10 @@
     that identity was left unproven. Codes of the rule catalogue (a test holds them together).
 #}
 {% macro contradicting_rules() -%}
-    ('band_on_two_people', 'chamber_shared', 'disc_on_two_people', 'sex_contradicts', 'storage_shared')
+    (
+        'band_on_two_people', 'chamber_shared', 'disc_on_two_people', 'sex_contradicts', 'storage_shared',
+        'unit_contradicts'
+    )
 {%- endmacro %}
 
 {% macro unproving_rules() -%}

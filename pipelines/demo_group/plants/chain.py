@@ -81,6 +81,7 @@ PLANTS: tuple[Plant, ...] = (
             recorded_at="moved(recorded_at, 5)",
             **_MOVED,
         ),
+        also=(Effect("unit_contradicts", "{case}", "{case}-50"),),
     ),
     silent(
         "chain_two_places_at_once",

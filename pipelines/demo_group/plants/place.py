@@ -63,6 +63,20 @@ def _share_chamber() -> str:
 
 PLANTS: tuple[Plant, ...] = (
     found(
+        "unit_contradicts",
+        "Refrigerated in another shelf than the one that was written an hour before",
+        where="p.is_done and p.ending = 'burial' and p.lay_place = 'CARE' and p.count_number = 0",
+        record_key="{case}-50",
+        changes=(set_event(50, storage_unit="'CARE-C99'"),),
+    ),
+    silent(
+        "unit_contradicts",
+        "Refrigerated without a word of the shelf",
+        where="p.is_done and p.ending = 'burial' and p.lay_place = 'CARE' and p.count_number = 0",
+        record_key="{case}-50",
+        changes=(set_event(50, storage_unit="null"),),
+    ),
+    found(
         "storage_shared",
         "Two people on one shelf for a day",
         is_pair=True,
