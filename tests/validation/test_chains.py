@@ -252,6 +252,16 @@ def test_what_was_written_down_at_a_doubled_time_too_is_of_the_same_hour(court) 
     ).fetchall() == [("07:20", "07:25")]
 
 
+def test_where_no_record_has_an_offset_the_place_in_the_file_tells_the_order(court) -> None:
+    """Departed at ten past one, arrived at five past one on a clock that had gone back."""
+    times = ("2026-11-01T01:10", "2026-11-01T01:05")
+    assert court.judge_example(_night(*times, *times)) == []
+    assert court.con.execute(
+        "select strftime(occurred_at, '%H:%M'), strftime(recorded_at, '%H:%M') "
+        "from accepted.custody_events where event_id > 'EV-001' order by event_id"
+    ).fetchall() == [("06:10", "06:10"), ("07:05", "07:05")]
+
+
 def test_a_chain_that_neither_instant_mends_is_broken_as_it_was_read(court) -> None:
     departed = "2026-11-01T03:00-06:00"
     rejects = court.judge_example(_night(departed, "2026-11-01T01:20", departed))

@@ -1,8 +1,9 @@
 """Custody events whose local time came twice: before a chain is called broken, the later is tried.
 
 Clocks go back once, so in the order in which the events were recorded the earlier reading comes
-first: only the last one, the last two and so on can be of the second hour. An event that was
-written down before the later instant did not happen then.
+first: only the last one, the last two and so on can be of the second hour. That order is told by
+``recorded_at``; where it came twice itself, by the place in the file. An event that was written
+down before the later instant did not happen then.
 """
 
 from collections.abc import Callable
@@ -14,6 +15,8 @@ from validation.contracts.records.rule import CLOCK_SKEW
 
 _DOUBLED = "chain_doubled"
 _ORDER = ("case_key", "occurred_at", "recorded_at", "event_id")
+#: What tells in which order events were recorded.
+_RECORDED = (("recorded_at", "event_id"), ("row_id",))
 _NONE = pl.DataFrame(schema={"row_id": pl.Int64, "later_at": pl.Datetime("us")})
 
 
@@ -47,12 +50,28 @@ class LaterReadings:
         doubled = self._doubled.join(events, on="row_id")
         if doubled.is_empty():
             return breaks
+        waiting = doubled["case_key"].unique()
+        for order in _RECORDED:
+            if waiting.is_empty():
+                break
+            waiting = self._still_broken(events, doubled, waiting, order, judge)
+        mended = doubled["case_key"].filter(~doubled["case_key"].is_in(waiting.implode()))
+        return breaks.filter(~pl.col("case_key").is_in(mended.implode()))
+
+    def _still_broken(
+        self,
+        events: pl.DataFrame,
+        doubled: pl.DataFrame,
+        waiting: pl.Series,
+        order: tuple[str, ...],
+        judge: Callable[[pl.DataFrame], pl.DataFrame],
+    ) -> pl.Series:
+        """The cases of ``waiting`` that no number of last events in ``order`` mends."""
         from_last = (
-            doubled.sort("recorded_at", "event_id", descending=True, nulls_last=False)
+            doubled.sort(*order, descending=True, nulls_last=False)
             .select("row_id", "case_key", "later_at")
             .with_columns(place=pl.int_range(pl.len()).over("case_key"))
         )
-        waiting = from_last["case_key"].unique()
         for many in range(1, from_last.select(pl.col("place").max()).item() + 2):
             later = from_last.filter(
                 (pl.col("place") < many) & pl.col("case_key").is_in(waiting.implode())
@@ -62,8 +81,7 @@ class LaterReadings:
             healed = tried.filter(~pl.col("case_key").is_in(still.implode()))
             self._taken.append(later.join(healed.select("row_id"), on="row_id"))
             waiting = waiting.filter(waiting.is_in(still.implode()))
-        mended = from_last["case_key"].filter(~from_last["case_key"].is_in(waiting.implode()))
-        return breaks.filter(~pl.col("case_key").is_in(mended.implode()))
+        return waiting
 
     @staticmethod
     def _tried(events: pl.DataFrame, cases: pl.Series, later: pl.DataFrame) -> pl.DataFrame:
