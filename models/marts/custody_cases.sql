@@ -45,6 +45,11 @@ select
     milestones.received_at,
     milestones.final_action,
     milestones.final_at,
+    cases.first_call_at,
+    case
+        when not cases.is_trade_call and coalesce(cases.case_status, 'open') <> 'cancelled'
+            then {{ iso_week_monday(local_date("cases.first_call_at", "cases.time_zone")) }}
+    end as called_week,
     coalesce(cases.file_id, milestones.last_file_id) as file_id,
     coalesce(cases.line, milestones.last_line) as line
 from {{ ref("int_cases") }} as cases

@@ -28,13 +28,13 @@ with figures as (
     select
         coalesce(location_id, '(group)') as location_id,
         'cases called' as measure,
-        step_code,
-        started_week as week_start,
+        'call_to_disposition' as step_code,
+        called_week as week_start,
         {{ to_double("count(*)") }} as figure,
         count(*) as case_count
-    from {{ ref("case_steps") }}
-    where step_code = 'call_to_disposition' and started_week is not null and not is_trade_call
-    group by grouping sets ((location_id, step_code, started_week), (step_code, started_week))
+    from {{ ref("custody_cases") }}
+    where called_week is not null
+    group by grouping sets ((location_id, called_week), (called_week))
 
     union all
 

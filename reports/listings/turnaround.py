@@ -166,19 +166,21 @@ def called_table(monday: date) -> Listing:
     return Listing(
         "called",
         f"First call in the {words.week(monday)}",
-        f"""select case_number, location_id, disposition_kind, case_kind, started_at, step_state
-from marts.case_steps
-where step_code = '{WHOLE}' and not is_trade_call and started_week = {literal(monday)}
-order by location_id, started_at, case_number""",
+        f"""select c.case_number, c.location_id, s.disposition_kind, s.case_kind, c.first_call_at,
+    coalesce(s.step_state, 'held back') as step_state
+from marts.custody_cases as c
+left join marts.case_steps as s on c.case_number = s.case_number and s.step_code = '{WHOLE}'
+where c.called_week = {literal(monday)}
+order by c.location_id, c.first_call_at, c.case_number""",
         (
             Column("case_number", "Case", Kind.CASE),
             Column("location_id", "Home", Kind.PLACE),
-            Column("disposition_kind", "Disposition", Kind.CODE),
-            Column("case_kind", "Kind", Kind.CODE),
-            Column("started_at", "First call", Kind.INSTANT, zone_by="location_id"),
+            Column("disposition_kind", "Disposition", Kind.CODE, empty="[z]"),
+            Column("case_kind", "Kind", Kind.CODE, empty="[z]"),
+            Column("first_call_at", "First call", Kind.INSTANT, zone_by="location_id"),
             Column("step_state", "Final disposition", Kind.CODE),
         ),
-        source=mart("case_steps"),
+        source=mart("custody_cases"),
         none=State(Mark.NOT_APPLICABLE, "Nobody called in this week."),
         shown=200,
     )

@@ -24,7 +24,8 @@ PAGE = Page(
     name="Homes by week",
     question="Does a home's week differ from its own past by more than chance gives?",
     audiences=(OPERATIONS, OWNER),
-    marts=("marts.weekly_figures", "marts.usual_ranges", "marts.case_steps"),
+    marts=("marts.weekly_figures", "marts.usual_ranges", "marts.case_steps",
+           "marts.custody_cases"),
     feeds=("locations", "cases", "custody_events", "supply_movements"),
     families=("turnaround",),
     order=12,
@@ -89,7 +90,7 @@ def _week_sheet(warehouse: Warehouse, monday: date) -> Content:
         say(
             "{called} and {finished} to final disposition in the {week}",
             called=warehouse.fact(
-                f"{cases} and started_week = {literal(monday)}",
+                f"select count(*) from marts.custody_cases where called_week = {literal(monday)}",
                 lambda v: words.counted(v, "first call"),
             ),
             finished=warehouse.fact(

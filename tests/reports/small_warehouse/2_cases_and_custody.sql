@@ -32,6 +32,7 @@ select
     timestamp '2026-11-09 15:00:00' + to_hours(i) as received_at,
     case when i > 9 then null else 'buried' end as final_action,
     case when i > 9 then null else timestamp '2026-11-12 15:00:00' end as final_at,
+    timestamp '2026-11-09 14:00:00' as first_call_at, date '2026-11-09' as called_week,
     'f-cases' as file_id,
     (i + 1)::bigint as line
 from range(1, 15) as r (i)
