@@ -11,7 +11,7 @@ with signatures as (
             else 'one'
         end as handover
     from {{ ref("stg_custody_events") }}
-    where action in ('received', 'transferred')
+    where action in ('received', 'transferred', 'released')
 ),
 
 turns as (
@@ -31,6 +31,8 @@ turns as (
         cast(row_number() over ({{ turns_of_case }}) as integer) as leg_number,
         lead(events.action) over ({{ turns_of_case }}) as ended_action,
         lead(events.occurred_at) over ({{ turns_of_case }}) as ended_at,
+        lead(events.party_id) over ({{ turns_of_case }}) as ended_party_id,
+        lead(signatures.handover) over ({{ turns_of_case }}) as ended_handover,
         lead(events.event_id) over ({{ turns_of_case }}) as ended_event_id,
         lead(events.file_id) over ({{ turns_of_case }}) as ended_file_id,
         lead(events.line) over ({{ turns_of_case }}) as ended_line
@@ -52,6 +54,8 @@ select
     occurred_at_local as started_at_local,
     ended_action,
     ended_at,
+    case when ended_action = 'released' then ended_party_id end as released_to,
+    case when ended_action = 'released' then ended_handover end as release_handover,
     {{ elapsed_minutes("occurred_at", "ended_at") }} as minutes,
     handover,
     not is_held as is_proven,

@@ -109,7 +109,7 @@ def handovers(warehouse: Warehouse) -> tuple[Listing, ...]:
     """From party by to party: how many handovers, and how many of them both sides signed."""
     since = warehouse.as_of - timedelta(weeks=WEEKS_SHOWN)
     moves = f"""legs as (
-    select party_id, handover, started_at,
+    select party_id, handover, started_at, ended_at, released_to, release_handover,
         lag(party_id) over (partition by case_number order by leg_number) as party_before
     from marts.custody_legs
 ),
@@ -118,6 +118,11 @@ moves as (
         {_KIND.format("party_id")} as taker, handover
     from legs
     where started_at >= {literal(since)} and handover <> 'no handover'
+    union all
+    select {_KIND.format("party_id")} as giver, {_KIND.format("released_to")} as taker,
+        release_handover as handover
+    from legs
+    where ended_at >= {literal(since)} and release_handover is not null
 )"""
     takers = [
         str(row[0])
@@ -151,8 +156,9 @@ order by {_WAY.format("giver")}, giver"""
         ),
         source=mart("custody_legs"),
         none=none,
-        note="Handovers, and in brackets those that both sides signed. Outside parties are counted "
-        "by kind (hospital, cemetery, family).",
+        note="Handovers of people into our care, within it and out of it, and in brackets those "
+        "that both sides signed. Outside parties are counted by kind (hospital, cemetery, family). "
+        "Remains given out unsigned are findings.",
         totals=warehouse.totals(matrix, {"all_takers": 0}),
     )
     return (matrix_table, _handovers_table(warehouse, moves, none)) if takers else (matrix_table,)

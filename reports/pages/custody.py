@@ -118,10 +118,13 @@ def _title(warehouse: Warehouse, gaps: int) -> Title:
 def _signed(warehouse: Warehouse) -> tuple[str | Fact | When, ...]:
     """How many handovers carry both signatures; nothing where none took place."""
     since = warehouse.as_of - timedelta(weeks=WEEKS_SHOWN)
-    share = (
-        "select avg(case when handover = 'both' then 100.0 else 0.0 end) from marts.custody_legs "
-        f"where handover <> 'no handover' and started_at >= {literal(since)}"
-    )
+    share = f"""select avg(case when handover = 'both' then 100.0 else 0.0 end) from (
+    select handover from marts.custody_legs
+    where handover <> 'no handover' and started_at >= {literal(since)}
+    union all
+    select release_handover from marts.custody_legs
+    where release_handover is not null and ended_at >= {literal(since)}
+)"""
     if warehouse.scalar(share) is None:
         return ()
     signed = warehouse.fact(share, lambda v: f"{words.number(v)}%")

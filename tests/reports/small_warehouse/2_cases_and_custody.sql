@@ -50,6 +50,7 @@ select
     c.received_at + to_hours(leg * 10 - 16) as started_at_local,
     case when leg < 3 then 'transferred' end as ended_action,
     case when leg < 3 then c.received_at + to_hours(leg * 10) end as ended_at,
+    null::varchar as released_to, null::varchar as release_handover,
     case when leg < 3 then 600.0 end::double as minutes,
     case leg when 1 then 'both' when 2 then 'one' else 'none' end as handover,
     c.custody_status = 'proven' as is_proven,
