@@ -25,20 +25,25 @@ without_case as (
 ),
 
 held_back as (
+    -- Gloves hold no formaldehyde; what an unknown item holds is not known.
     select
-        location_id,
-        {{ iso_week_monday("cast(occurred_at_local as date)") }} as week_start,
-        {{ iso_week_label("cast(occurred_at_local as date)") }} as week_label,
+        held.location_id,
+        {{ iso_week_monday("cast(held.occurred_at_local as date)") }} as week_start,
+        {{ iso_week_label("cast(held.occurred_at_local as date)") }} as week_label,
         count(*) as held_count
-    from {{ ref("stg_held_supply_movements") }}
+    from {{ ref("stg_held_supply_movements") }} as held
+    inner join {{ ref("stg_locations") }} as places
+        on held.location_id = places.location_id
+    left join {{ ref("stg_supply_items") }} as items
+        on held.item_code = items.item_code
     where
-        location_id is not null
-        and occurred_at <= {{ as_of() }}
-        and coalesce(movement_kind in ('issued', 'returned'), true)
+        held.occurred_at <= {{ as_of() }}
+        and coalesce(held.movement_kind in ('issued', 'returned'), true)
+        and (items.item_code is null or items.formaldehyde_index > 0)
     group by
-        location_id,
-        {{ iso_week_monday("cast(occurred_at_local as date)") }},
-        {{ iso_week_label("cast(occurred_at_local as date)") }}
+        held.location_id,
+        {{ iso_week_monday("cast(held.occurred_at_local as date)") }},
+        {{ iso_week_label("cast(held.occurred_at_local as date)") }}
 ),
 
 weeks as (
