@@ -1,5 +1,6 @@
 """What a run did, in a few lines."""
 
+from collections import Counter
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -28,6 +29,12 @@ def tell_result(result: "RunResult", warehouse: Path, site: Path) -> None:
         f"Held back  {counts['records_held'] + unreadable:,} records, {unreadable:,} of them "
         f"unreadable (ledgerstone rejects --warehouse {warehouse})"
     )
+    gone = Counter[str]()
+    for removal in result.removals:
+        gone[removal.feed.name] += removal.gone
+    if gone:
+        told = ", ".join(f"{count:,} {feed}" for feed, count in gone.items())
+        click.echo(f"Vanished   {told}: newer exports no longer hold them")
     corrections = _corrections(warehouse)
     if corrections:
         told = ", ".join(f"{count:,} {state}" for state, count in corrections)

@@ -40,8 +40,13 @@ def command(case_number: str, warehouse: Path, sheet: Path | None) -> None:
     with reading(warehouse) as con:
         people = _rows(con, "cases", case_number)
         events = _rows(con, "custody_events", case_number)
+        vanished = _vanished(con, case_number)
         if not people and not events:
-            raise click.UsageError(f"No record of case {safe(case_number)} in {warehouse}.")
+            if not vanished:
+                raise click.UsageError(f"No record of case {safe(case_number)} in {warehouse}.")
+            click.echo(f"Case {safe(case_number)} has vanished: newer exports no longer hold it.")
+            _tell_vanished(vanished)
+            return
         files = dict(con.execute("select file_id, file_name from raw.files").fetchall())
         rejects = con.execute(
             "select file_name, line, rule_code, detail from quality.rejects_explained "
@@ -65,6 +70,9 @@ def command(case_number: str, warehouse: Path, sheet: Path | None) -> None:
     click.echo(f"\nCustody line ({len(events)} records, times of the place)")
     for event in events:
         _tell_event(event, files)
+    if vanished:
+        click.echo(f"\nVanished ({len(vanished)}): newer exports no longer hold them")
+        _tell_vanished(vanished)
     click.echo(f"\nHeld back ({len(rejects)} reasons)")
     for name, line, rule, detail in rejects:
         click.echo(f"  {name}:{line}  {rule}: {safe(detail)}")
@@ -80,7 +88,13 @@ def _write_sheet(case_number: str, warehouse: Path, folder: Path) -> None:
 
     with reading(warehouse) as con:
         as_of = newest_as_of(con)
+        vanished = _vanished(con, case_number)
     made = reports.publish_sheet(warehouse, folder, case_number, as_of=as_of.replace(tzinfo=UTC))
+    if made is None and vanished:
+        raise click.UsageError(
+            f"Case {safe(case_number)} has vanished, so there is no sheet of it. Without --sheet "
+            "this says when and by which export."
+        )
     if made is None:
         raise click.UsageError(f"No record of case {safe(case_number)} in {warehouse}.")
     click.echo(f"Case sheet: {made}")
@@ -100,6 +114,32 @@ def _rows(con: duckdb.DuckDBPyConnection, feed: str, case_number: str) -> list[d
     )
     names = [column[0] for column in found.description or []]
     return [dict(zip(names, row, strict=True)) for row in found.fetchall()]
+
+
+def _vanished(con: duckdb.DuckDBPyConnection, case_number: str) -> list[tuple[Any, ...]]:
+    """What newer exports no longer hold of the case: record, where it stood, since when, by what.
+
+    A time without an export date is that of the run which read the file.
+    """
+    return con.execute(
+        """
+        select c.feed, c.record_key, o.file_name, c.older_line, n.file_name, c.changed_at
+        from quality.changes c
+        left join raw.files o on o.file_id = c.older_file_id
+        left join raw.files n on n.file_id = c.newer_file_id
+        where c.kind = 'vanished' and c.case_number = ?
+        order by c.changed_at, c.feed <> 'cases', c.feed, o.file_name, c.older_line
+        """,
+        [case_number],
+    ).fetchall()
+
+
+def _tell_vanished(records: list[tuple[Any, ...]]) -> None:
+    for feed, key, was_in, line, gone_from, at in records:
+        click.echo(
+            f"  {feed} {safe(key)} [{was_in}:{line}] no longer in {gone_from} "
+            f"({at:%Y-%m-%d %H:%M} UTC)"
+        )
 
 
 def _tell_person(person: dict[str, Any], files: dict[str, str]) -> None:

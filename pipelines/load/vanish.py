@@ -6,12 +6,13 @@ but its own records: what it seems to lack may stand in those, and a note says s
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
 
 import duckdb
 
 from pipelines.errors import DropError
-from pipelines.feeds import FEEDS, Feed
+from pipelines.feeds import Feed
 from pipelines.load.changes import is_in_closed_month, touches
 from pipelines.load.damage import is_no_key, swallows, widths_of
 from pipelines.load.ways import Way, iso_text, our_text
@@ -20,47 +21,122 @@ from pipelines.sources.match import slice_of
 from pipelines.sqltext import literal
 
 
+@dataclass(frozen=True)
+class Removal:
+    """What a file makes vanish that had not vanished before: ``gone`` of the ``held`` records that
+    older files of its source held of what it speaks for."""
+
+    feed: Feed
+    source: str
+    file_name: str
+    gone: int
+    held: int
+
+
 def record_vanished(
     con: duckdb.DuckDBPyConnection, feed: Feed, settings: Settings, ways: Sequence[Way]
-) -> None:
-    """Add the vanished records of the feed to ``quality.outdated`` and ``quality.changes``.
+) -> list[Removal]:
+    """Add the vanished records of the feed to ``quality.outdated`` and ``quality.changes``; return
+    what newly vanishes, by the file that makes it so.
 
     What still counts there and is older than a file that speaks for it stands in no newer file: a
     newer one with its key would have taken its place.
     """
     if not _find_speakers(con, feed, settings, ways):
-        return
+        return []
+    current = _current_records(feed, ways)
+    con.execute(
+        f"""
+        create or replace temp table vanished as
+        with current_records as ({current})
+        select c.file_id, c.line, c.source, s.file_id as by_file_id, s.version_at as vanished_at
+        from current_records c
+        join speakers s on s.source = c.source and s.version_at > c.version_at and s.doubt is null
+        where {_IS_SPOKEN_FOR}
+        qualify row_number() over (
+            partition by c.file_id, c.line order by s.version_at, s.file_id
+        ) = 1
+        """
+    )
+    removals = _removals(con, feed, current)
+    _record(con, feed, settings, ways)
+    _note_unheard(con, feed)
+    return removals
+
+
+#: SQL: the file ``s`` speaks for the day of the record ``c``.
+_IS_SPOKEN_FOR = """(s.first_day is null
+    or (c.day - c.margin >= s.first_day and c.day + c.margin < s.until_day))"""
+
+
+def _current_records(feed: Feed, ways: Sequence[Way]) -> str:
+    """SQL: the records that no newer version has taken the place of, each with its day."""
     day, margin = "cast(null as date)", "0"
     if feed.dated_by:
         day = f"try_cast(left({iso_text(feed.dated_by, ways)}, 10) as date)"
         # A time in UTC may be of the next or the last day where it was written.
         utc = f"regexp_matches({our_text(feed.dated_by, ways)}, '(Z|[+-]00:?00)$')"
         margin = f"case when {utc} then 1 else 0 end"
+    return f"""
+        select r.file_id, r.line, f.source, coalesce(f.exported_at, f.loaded_at) as version_at,
+            {day} as day, {margin} as margin
+        from raw.{feed.name} r
+        join raw.files f using (file_id)
+        where f.source in (select source from speakers) and not exists (
+            select 1 from quality.outdated o
+            where o.feed = {literal(feed.name)} and o.file_id = r.file_id and o.line = r.line
+        )
+    """
+
+
+def _removals(con: duckdb.DuckDBPyConnection, feed: Feed, current: str) -> list[Removal]:
+    """What newly vanishes, file by file.
+
+    What a file brings for the first time was not held before it: the share is of the records that
+    it leaves out and of those of its own, or of newer files, that an older file held too.
+    """
     con.execute(
         f"""
-        create or replace temp table vanished as
-        with current_records as (
-            select r.file_id, r.line, f.source, coalesce(f.exported_at, f.loaded_at) as version_at,
-                {day} as day, {margin} as margin
-            from raw.{feed.name} r
-            join raw.files f using (file_id)
-            where f.source in (select source from speakers) and not exists (
-                select 1 from quality.outdated o
-                where o.feed = {literal(feed.name)} and o.file_id = r.file_id and o.line = r.line
-            )
+        create or replace temp table newly_vanished as
+        select * from vanished n where not exists (
+            select 1 from raw.vanished v
+            where v.feed = {literal(feed.name)} and v.file_id = n.file_id and v.line = n.line
         )
-        select c.file_id, c.line, c.source, s.file_id as by_file_id, s.version_at as vanished_at
-        from current_records c
-        join speakers s on s.source = c.source and s.version_at > c.version_at and s.doubt is null
-        where s.first_day is null
-            or (c.day - c.margin >= s.first_day and c.day + c.margin < s.until_day)
-        qualify row_number() over (
-            partition by c.file_id, c.line order by s.version_at, s.file_id
-        ) = 1
         """
     )
-    _record(con, feed, settings, ways)
-    _note_unheard(con, feed)
+    return [
+        Removal(feed, *row)
+        for row in con.execute(
+            f"""
+            with gone as (
+                select by_file_id as file_id, count(*) as records from newly_vanished group by all
+            ),
+            current_records as ({current}),
+            held_since as (
+                select o.by_file_id, o.by_line, f.source,
+                    min(coalesce(f.exported_at, f.loaded_at)) as held_at
+                from quality.outdated o join raw.files f using (file_id)
+                where o.feed = {literal(feed.name)} and exists (select 1 from gone)
+                group by all
+            ),
+            kept as (
+                select s.file_id, count(*) as records
+                from current_records c
+                join held_since h on h.by_file_id = c.file_id and h.by_line = c.line
+                join speakers s on s.source = h.source
+                    and h.held_at < s.version_at and s.version_at <= c.version_at
+                join gone on gone.file_id = s.file_id
+                where {_IS_SPOKEN_FOR}
+                group by s.file_id
+            )
+            select f.source, f.file_name, gone.records, gone.records + coalesce(kept.records, 0)
+            from gone
+            join raw.files f using (file_id)
+            left join kept using (file_id)
+            order by f.source, f.file_name
+            """
+        ).fetchall()
+    ]
 
 
 def _find_speakers(
@@ -180,47 +256,31 @@ def record_late(
 
 
 def require_confirmed(
-    con: duckdb.DuckDBPyConnection, settings: Settings, is_confirmed: bool
+    con: duckdb.DuckDBPyConnection,
+    removals: Sequence[Removal],
+    settings: Settings,
+    is_confirmed: bool,
 ) -> None:
-    """Refuse a run in which more than the set share of a source's feed vanishes, unless confirmed.
+    """Refuse a run in which a file makes more than the set share of what was held vanish, unless
+    confirmed.
 
     What vanished in an earlier run was confirmed then; ``raw.vanished`` keeps it.
 
     Raises:
         DropError: names the file, the counts and what to do; nothing was changed.
     """
-    too_many = con.execute(
-        """
-        with newly as (
-            select o.feed, n.source, min(n.file_name) as file_name, count(*) as gone
-            from quality.outdated o
-            join raw.files n on n.file_id = o.by_file_id
-            where o.fate = 'vanished' and not exists (
-                select 1 from raw.vanished v
-                where v.feed = o.feed and v.file_id = o.file_id and v.line = o.line
-            )
-            group by o.feed, n.source
-        ),
-        no_longer as (select file_id, count(*) as records from quality.outdated group by file_id),
-        counted as (
-            select f.feed, f.source, sum(f.records_read - coalesce(o.records, 0)) as staying
-            from raw.files f left join no_longer o using (file_id)
-            group by f.feed, f.source
-        )
-        select n.feed, n.source, n.file_name, n.gone, n.gone + c.staying as held
-        from newly n join counted c on c.feed = n.feed and c.source = n.source
-        where n.gone > ? * (n.gone + c.staying) and n.feed not in (select unnest(?))
-        order by n.feed, n.source
-        """,
-        [settings.removal_limit, [feed.name for feed in FEEDS.values() if feed.is_whole]],
-    ).fetchall()
+    too_many = [
+        removal for removal in removals
+        if removal.gone > settings.removal_limit * removal.held and not removal.feed.is_whole
+    ]  # fmt: skip
     if too_many and not is_confirmed:
         told = "\n  ".join(
-            f"{name}: {gone:,} of {held:,} {feed} of the source {source} are no longer there."
-            for feed, source, name, gone, held in too_many
+            f"{r.file_name}: {r.gone:,} of {r.held:,} {r.feed.name} of the source {r.source} are "
+            "no longer there."
+            for r in too_many
         )
         raise DropError(
-            f"More than {settings.removal_limit:.0%} of a feed would vanish:\n  {told}",
+            f"More than {settings.removal_limit:.0%} of what was held would vanish:\n  {told}",
             "Look whether the export is whole. If it is right, run again with --confirm. "
             "Nothing was changed.",
         )

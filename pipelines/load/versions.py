@@ -11,7 +11,7 @@ import duckdb
 
 from pipelines.feeds import Feed
 from pipelines.load.changes import record_changes
-from pipelines.load.vanish import record_late, record_vanished
+from pipelines.load.vanish import Removal, record_late, record_vanished
 from pipelines.load.ways import Way, our_text, ways_of_writing
 from pipelines.sources import Settings
 from pipelines.sqltext import identifier, literal
@@ -21,15 +21,16 @@ NO_SETTINGS = Settings()
 
 def rank_versions(
     con: duckdb.DuckDBPyConnection, feed: Feed, settings: Settings = NO_SETTINGS
-) -> None:
+) -> list[Removal]:
     """Add to ``quality.outdated`` the records of ``raw.<feed>`` that do not count, with their fate
     (repeated: the same content as the one that counts; replaced: other content; vanished: no longer
     exported), to ``quality.rejects`` the keys that one export instant gives two contents, and to
-    ``quality.changes`` what that changes."""
+    ``quality.changes`` what that changes. Returns what newly vanishes."""
     ways = ways_of_writing(con, feed, settings)
     _rank(con, feed, settings, ways)
-    record_vanished(con, feed, settings, ways)
+    removals = record_vanished(con, feed, settings, ways)
     record_late(con, feed, settings, ways)
+    return removals
 
 
 def _rank(

@@ -14,7 +14,7 @@ from pipelines.errors import DropError
 from pipelines.feeds import FEEDS
 from pipelines.load import DropFile, LoadSummary, create_schemas, find_files, load_drop
 from pipelines.load.drop import require_feeds
-from pipelines.load.vanish import require_confirmed
+from pipelines.load.vanish import Removal, require_confirmed
 from pipelines.load.versions import rank_versions
 from pipelines.run.database import building, carry_over
 from pipelines.run.dbt import DbtOutcome, build_models
@@ -64,9 +64,11 @@ class RunRequest:
 
 @dataclass
 class RunResult:
-    """What a run did: files, counts, and when each stage began and ended (perf_counter)."""
+    """What a run did: files, what newly vanished, counts, and when each stage began and ended
+    (perf_counter)."""
 
     load: LoadSummary
+    removals: list[Removal] = field(default_factory=list)
     spans: list[tuple[str, float, float]] = field(default_factory=list)
     counts: dict[str, int] = field(default_factory=dict)
     dbt: DbtOutcome | None = None
@@ -123,12 +125,13 @@ def _build(
         stages.rows(load.records)
         _require_loaded(con, load, files, request.drop)
         with stages("parse"):
+            removals: list[Removal] = []
             for feed in FEEDS.values():
-                rank_versions(con, feed, in_force.settings)
+                removals += rank_versions(con, feed, in_force.settings)
                 find_corrections(con, feed, in_force.settings, request.as_of.date())
                 parse_feed(con, feed, in_force.settings)
             find_strangers(con)
-            require_confirmed(con, in_force.settings, request.is_confirmed)
+            require_confirmed(con, removals, in_force.settings, request.is_confirmed)
             reject_unreadable(con)
         with stages("judge"):
             judge(con, *FEEDS.values())
@@ -147,7 +150,7 @@ def _build(
         entry = append_entry(con, request.as_of, request.drop.name, len(load.read),
                              len(load.skipped), len(load.set_aside))  # fmt: skip
         con.execute("checkpoint")
-    return RunResult(load, stages.spans, _counts(entry), outcome)
+    return RunResult(load, removals, stages.spans, _counts(entry), outcome)
 
 
 def _publish(request: RunRequest, built: Path, result: RunResult) -> None:

@@ -111,7 +111,8 @@ class SourceSettings(_Writing):
 class Settings(_Strict):
     """The whole file: what each source declares, and what the group says of all.
 
-    ``removal_limit`` is the share of a source's feed that may vanish without being confirmed.
+    ``removal_limit`` is the share that may vanish without being confirmed, of the records that were
+    held before of what a file speaks for.
     ``closed_months`` gives for a month, as YYYY-MM, the day on which its books were closed.
     """
 

@@ -47,10 +47,10 @@ def _take(bench: Bench, settings: Settings, is_confirmed: bool = True) -> None:
     load_drop(bench.con, find_files(bench.drop, settings), LOADED_AT)
     for table in ("outdated", "changes", "rejects", "notes"):
         bench.con.execute(f"delete from quality.{table}")
-    rank_versions(bench.con, FEEDS["supplier_bill_lines"], settings)
+    removals = rank_versions(bench.con, FEEDS["supplier_bill_lines"], settings)
     parse_feed(bench.con, FEEDS["supplier_bill_lines"], settings)
     account_files(bench.con)
-    require_confirmed(bench.con, settings, is_confirmed)
+    require_confirmed(bench.con, removals, settings, is_confirmed)
 
 
 def _counting(bench: Bench) -> list[object]:
@@ -254,6 +254,52 @@ def test_as_many_may_vanish_as_the_group_says(bench: Bench) -> None:
     bench.write("bills_2026-11-15.csv", BILLS + "".join(lines[3:]))
     with pytest.raises(DropError, match="2 of 19"):
         _take(bench, FULL, is_confirmed=False)
+
+
+def test_what_an_export_brings_for_the_first_time_does_not_hide_what_it_leaves_out(
+    bench: Bench,
+) -> None:
+    bench.write("bills_2026-11-01.csv", BILLS + "".join(_line(n, "2026-10-02") for n in range(5)))
+    _take(bench, FULL, is_confirmed=False)
+    new = "".join(_line(n, "2026-10-02") for n in range(5, 205))
+    bench.write("bills_2026-11-08.csv", BILLS + new)
+    with pytest.raises(DropError, match="5 of 5 supplier_bill_lines"):
+        _take(bench, FULL, is_confirmed=False)
+
+
+def test_what_changes_or_stays_was_held_before_and_what_is_new_was_not(bench: Bench) -> None:
+    lines = [_line(n, "2026-10-02") for n in range(7)]
+    bench.write("bills_2026-11-01.csv", BILLS + "".join(lines))
+    _take(bench, FULL, is_confirmed=False)
+    changed = _line(2, "2026-10-02", "2.00")
+    added = "".join(_line(n, "2026-10-02") for n in range(7, 10))
+    bench.write("bills_2026-11-08.csv", BILLS + changed + "".join(lines[3:]) + added)
+    with pytest.raises(DropError, match="2 of 7 supplier_bill_lines"):
+        _take(bench, FULL, is_confirmed=False)
+
+
+def test_of_two_exports_in_one_drop_each_is_measured_by_what_was_held_before_it(
+    bench: Bench,
+) -> None:
+    lines = [_line(n, "2026-10-02") for n in range(40)]
+    bench.write("bills_2026-11-01.csv", BILLS + "".join(lines[:2]))
+    bench.write("bills_2026-11-08.csv", BILLS + "".join(lines[2:]))
+    bench.write("bills_2026-11-15.csv", BILLS + "".join(lines[3:]))
+    with pytest.raises(DropError) as refused:
+        _take(bench, FULL, is_confirmed=False)
+    assert "bills_2026-11-08.csv: 2 of 2" in str(refused.value)
+    assert "bills_2026-11-15.csv" not in str(refused.value)  # 1 of 38
+
+
+def test_a_month_is_measured_by_itself(bench: Bench) -> None:
+    september = "".join(_line(n, "2026-09-02") for n in range(100))
+    october = [_line(n, "2026-10-02") for n in range(100, 104)]
+    bench.write("bills_2026-09_on_2026-10-01.csv", BILLS + september)
+    bench.write("bills_2026-10_on_2026-11-01.csv", BILLS + "".join(october))
+    _take(bench, MONTHLY, is_confirmed=False)
+    bench.write("bills_2026-10_on_2026-11-08.csv", BILLS + "".join(october[1:]))
+    with pytest.raises(DropError, match="1 of 4 supplier_bill_lines"):
+        _take(bench, MONTHLY, is_confirmed=False)
 
 
 def test_what_changes_in_a_closed_month_says_so(bench: Bench) -> None:
