@@ -1,13 +1,16 @@
 """Entry point: one module per command, errors without tracebacks."""
 
+import os
 import sys
 import tempfile
 import traceback
 from importlib import import_module
+from pathlib import Path
 
 import click
 
 from pipelines.errors import LedgerstoneError
+from pipelines.room import no_room
 
 _COMMANDS = {
     "demo": "Run the demo group end to end and say where its pages are.",
@@ -67,21 +70,49 @@ def main() -> None:
     except (click.Abort, KeyboardInterrupt):
         click.echo("Stopped. Nothing was swapped in.", err=True)
         sys.exit(130)
-    except LedgerstoneError as error:
-        click.echo(f"ledgerstone: {error}", err=True)
-        sys.exit(error.exit_code)
     except BrokenPipeError:
         sys.stderr.close()
         sys.exit(0)
     except Exception as error:
-        click.echo(f"ledgerstone: a fault of ours: {type(error).__name__}: {error}", err=True)
-        click.echo(f"  What to do: report it with the file {_keep(error)}", err=True)
-        sys.exit(_OUR_FAULT)
+        sys.exit(_tell(error))
+
+
+def _tell(error: Exception) -> int:
+    """Say what went wrong, whose fault it is and what to do; returns the exit code."""
+    known = error if isinstance(error, LedgerstoneError) else no_room(error)
+    if _is_of_output(error):
+        # What is still to be written there would fail again at the end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        click.echo("ledgerstone: what is said here cannot be written where it goes.", err=True)
+        click.echo("  What to do: make room there, or send it elsewhere.", err=True)
+        return LedgerstoneError.exit_code
+    if known is not None:
+        click.echo(f"ledgerstone: {known}", err=True)
+        return known.exit_code
+    click.echo(f"ledgerstone: a fault of ours: {type(error).__name__}: {error}", err=True)
+    click.echo(f"  What to do: report it with {_keep(error)}", err=True)
+    return _OUR_FAULT
+
+
+def _is_of_output(error: BaseException) -> bool:
+    """It, or what it came from, came about while something was printed."""
+    is_here = isinstance(error, OSError) and any(
+        frame.f_code is click.echo.__code__ for frame, _ in traceback.walk_tb(error.__traceback__)
+    )
+    return is_here or (error.__cause__ is not None and _is_of_output(error.__cause__))
 
 
 def _keep(error: Exception) -> str:
-    with tempfile.NamedTemporaryFile(
-        "w", prefix="ledgerstone-fault-", suffix=".txt", delete=False, encoding="utf-8"
-    ) as kept:
-        kept.writelines(traceback.format_exception(error))
-    return kept.name
+    """Where the traceback is kept; where it cannot be, the traceback itself."""
+    told = "".join(traceback.format_exception(error))
+    try:
+        handle, path = tempfile.mkstemp(prefix="ledgerstone-fault-", suffix=".txt")
+    except OSError:
+        return f"this:\n{told}"
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8") as kept:
+            kept.write(told)
+    except OSError:
+        Path(path).unlink()
+        return f"this:\n{told}"
+    return f"the file {path}"

@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from pipelines.command.options import SITE, WAREHOUSE
+from pipelines.room import room_in
 from pipelines.run.database import reading
 from pipelines.run.run_log import newest_as_of
 
@@ -20,5 +21,6 @@ def command(warehouse: Path, site: Path) -> None:
 
     with reading(warehouse) as con:
         as_of = newest_as_of(con)
-    pages = reports.publish(warehouse, site, as_of=as_of.replace(tzinfo=UTC))
+    with room_in(site.resolve().parent, "make the pages elsewhere with --site"):
+        pages = reports.publish(warehouse, site, as_of=as_of.replace(tzinfo=UTC))
     click.echo(f"{len(pages)} pages: {site / 'index.html'}")

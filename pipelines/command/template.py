@@ -1,11 +1,15 @@
 """ledgerstone template."""
 
 import csv
+from contextlib import ExitStack
 from pathlib import Path
 
 import click
 
 from pipelines.feeds import FEEDS, GROUP_FEEDS, Feed
+from pipelines.room import make_folder, new_file
+
+_INSTEAD = "choose another --output"
 
 
 @click.command("template")
@@ -23,14 +27,14 @@ def command(feed_name: str, output: Path) -> None:
     price_lists, statement_lines, supplier_bill_lines, or a reference table.
     """
     feed = FEEDS[feed_name]
-    output.mkdir(parents=True, exist_ok=True)
     blank, page = output / f"{feed.name}.csv", output / f"{feed.name}.md"
-    for path in (blank, page):
-        if path.exists():
-            raise click.UsageError(f"{path} exists already; choose another --output.")
-    with blank.open("w", newline="", encoding="utf-8") as stream:
-        csv.writer(stream, lineterminator="\n").writerow(feed.column_names)
-    page.write_text(describe(feed), encoding="utf-8")
+    make_folder(output, _INSTEAD)
+    with ExitStack() as both:
+        for path in (blank, page):
+            both.enter_context(new_file(path, _INSTEAD))
+        with blank.open("w", newline="", encoding="utf-8") as stream:
+            csv.writer(stream, lineterminator="\n").writerow(feed.column_names)
+        page.write_text(describe(feed), encoding="utf-8")
     click.echo(f"{blank}\n{page}")
 
 

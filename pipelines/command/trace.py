@@ -8,6 +8,7 @@ import duckdb
 
 from pipelines.command.options import WAREHOUSE
 from pipelines.command.show import safe
+from pipelines.room import room_in
 from pipelines.run.database import reading
 from pipelines.run.run_log import newest_as_of
 
@@ -89,7 +90,10 @@ def _write_sheet(case_number: str, warehouse: Path, folder: Path) -> None:
     with reading(warehouse) as con:
         as_of = newest_as_of(con)
         vanished = _vanished(con, case_number)
-    made = reports.publish_sheet(warehouse, folder, case_number, as_of=as_of.replace(tzinfo=UTC))
+    with room_in(folder, "name another folder with --sheet"):
+        made = reports.publish_sheet(
+            warehouse, folder, case_number, as_of=as_of.replace(tzinfo=UTC)
+        )
     if made is None and vanished:
         raise click.UsageError(
             f"Case {safe(case_number)} has vanished, so there is no sheet of it. Without --sheet "

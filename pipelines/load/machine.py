@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from pipelines.errors import DropError
+from pipelines.room import NO_ROOM, NoRoom
 
-_NO_ROOM = {errno.ENOSPC, errno.EDQUOT}
 _NO_RIGHT = {errno.EACCES, errno.EPERM, errno.EROFS}
 
 
@@ -16,13 +16,13 @@ def machine_is_told_apart(name: str) -> Iterator[None]:
     """Tell a full disk and a missing right from a damaged file ``name``; else what came is raised.
 
     Raises:
-        DropError: no room, or no right; the run ends and nothing is changed.
+        NoRoom, DropError: no room, no right; the run ends and nothing is changed.
     """
     try:
         yield
     except OSError as error:
-        if error.errno in _NO_ROOM or _is_without_scratch(error):
-            raise DropError(
+        if error.errno in NO_ROOM or _is_without_scratch(error):
+            raise NoRoom(
                 f"There is no room to read {name}: {error.strerror}. Archives and files that are "
                 f"no UTF-8 are first written into {_scratch()}.",
                 "Free some room there, or let TMPDIR name a folder that has it, and run again. "

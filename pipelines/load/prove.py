@@ -106,7 +106,7 @@ def proven(file: DropFile) -> Iterator[Proof]:
     The text that the proof names stands on disk until the context is left.
 
     Raises:
-        DropError: the machine has no room to read it, or this account no right to.
+        NoRoom, DropError: the machine has no room to read it, or this account no right to.
     """
     with ExitStack() as stack:
         with machine_is_told_apart(file.name):

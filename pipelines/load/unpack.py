@@ -33,7 +33,7 @@ def unpacked(file: DropFile) -> Iterator[Path]:
 
     Raises:
         NotUnpacked: damaged, encrypted, or larger than the bounds.
-        DropError: the machine has no room for it, or this account no right to it.
+        NoRoom, DropError: the machine has no room for it, or this account no right to it.
     """
     name = file.member or file.path.name
     if file.member is None and not name.lower().endswith(".gz"):

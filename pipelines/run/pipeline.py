@@ -2,6 +2,7 @@
 
 import time
 from collections.abc import Callable
+from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
@@ -16,6 +17,7 @@ from pipelines.load import DropFile, LoadSummary, create_schemas, find_files, lo
 from pipelines.load.drop import require_feeds
 from pipelines.load.vanish import Removal, require_confirmed
 from pipelines.load.versions import rank_versions
+from pipelines.room import room_in
 from pipelines.run.database import building, carry_over
 from pipelines.run.dbt import DbtOutcome, build_models
 from pipelines.run.figure_history import keep_figures
@@ -42,6 +44,8 @@ from validation.publish_rules import publish_rules
 
 #: Shipped reference rows are older than any export, so that a group's own rows win.
 _SHIPPED_AT = datetime(1970, 1, 1, tzinfo=UTC)
+#: What to do where the warehouse's folder is full.
+_ELSEWHERE = "keep the warehouse elsewhere with --warehouse. Nothing was changed"
 REFERENCE = Path(validation.__file__).parent / "reference"
 
 
@@ -92,9 +96,10 @@ def run_pipeline(request: RunRequest) -> RunResult:
     """
     in_force = settings_in_force(request.settings, request.drop, request.warehouse)
     files = find_files(request.drop, in_force.settings)
-    with run_lock(request.warehouse):
+    with room_in(request.warehouse.parent, _ELSEWHERE), run_lock(request.warehouse):
         if request.site is not None:
-            require_writable(request.site)
+            with _room_for_pages(request.site):
+                require_writable(request.site)
         built = beside(request.warehouse)
         begin(built)
         try:
@@ -159,10 +164,21 @@ def _publish(request: RunRequest, built: Path, result: RunResult) -> None:
         swap_in(built, request.warehouse)
         return
     stages = _Stages(request.tell)
-    with stages("publish"), reports.prepared(built, request.site, as_of=request.as_of) as pages:
+    with (
+        stages("publish"),
+        _room_for_pages(request.site),
+        reports.prepared(built, request.site, as_of=request.as_of) as pages,
+        room_in(request.warehouse.parent, _ELSEWHERE),
+    ):
         swap_in(built, request.warehouse)
     result.pages = [page.path for page in pages]
     result.spans += stages.spans
+
+
+def _room_for_pages(site: Path) -> AbstractContextManager[None]:
+    return room_in(
+        site.resolve().parent, "make the pages elsewhere with --site. Nothing was changed"
+    )
 
 
 def _finding_models() -> list[str]:

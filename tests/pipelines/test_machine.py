@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from pipelines.errors import DropError
+from pipelines.room import NoRoom
 
 from .conftest import Bench
 
@@ -48,7 +49,7 @@ def test_a_full_disk_is_told_and_no_file_is_set_aside_for_it(
     monkeypatch.setattr("tempfile.TemporaryDirectory", _Full)
     monkeypatch.setattr("pipelines.load.prove.TemporaryDirectory", _Full)
     bench.write(name, content)
-    with pytest.raises(DropError, match=f"(?s)no room to read {name}.*Free some room") as told:
+    with pytest.raises(NoRoom, match=f"(?s)no room to read {name}.*Free some room") as told:
         bench.load()
     assert "Pack it again" not in str(told.value)
     assert bench.rows("select count(*) from raw.files") == [(0,)]
