@@ -44,7 +44,10 @@ class Instant(click.ParamType[datetime]):
             read = datetime.fromisoformat(value)
         except ValueError:
             self.fail(f"{value!r} is no date such as 2026-11-16 or 2026-11-16T12:00Z.", param, ctx)
-        return (read if read.tzinfo else read.replace(tzinfo=UTC)).astimezone(UTC)
+        try:
+            return (read if read.tzinfo else read.replace(tzinfo=UTC)).astimezone(UTC)
+        except OverflowError:
+            self.fail(f"{value!r} is in UTC no instant of the years 1 to 9999.", param, ctx)
 
 
 AS_OF = click.option(

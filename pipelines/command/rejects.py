@@ -7,8 +7,12 @@ import click
 from pipelines.command.options import WAREHOUSE
 from pipelines.command.show import safe
 from pipelines.feeds import FEEDS
+from pipelines.room import new_file
 from pipelines.run.database import reading
 from pipelines.sqltext import literal
+
+#: The group may read what names people, the world may not.
+_MODE = 0o640
 
 
 @click.command("rejects")
@@ -21,7 +25,7 @@ from pipelines.sqltext import literal
     "csv_path",
     type=click.Path(dir_okay=False, path_type=Path),
     default=None,
-    help="Write all of them to this CSV file instead.",
+    help="Write all of them to this new CSV file instead; it names people.",
 )
 def command(
     warehouse: Path, feed: str | None, file_name: str | None, limit: int, csv_path: Path | None
@@ -38,7 +42,11 @@ def command(
     with reading(warehouse) as con:
         total = con.execute(f"select count(*) from ({chosen})").fetchall()[0][0]
         if csv_path:
-            con.execute(f"copy ({_harmless(chosen)}) to {literal(str(csv_path))} (header)")
+            with new_file(csv_path, "name another file with --csv", _MODE):
+                con.execute(
+                    f"copy ({_harmless(chosen)}) to {literal(str(csv_path))} "
+                    "(format csv, header, use_tmp_file false)"
+                )
             click.echo(f"{total:,} reasons written to {csv_path}")
             return
         rows = con.execute(f"{chosen} limit {limit}").fetchall()

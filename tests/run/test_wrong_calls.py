@@ -1,0 +1,62 @@
+"""Calls of the small commands that cannot be done say so, end with 2 and leave no file."""
+
+import csv
+from pathlib import Path
+
+import pytest
+
+from tests.conftest import DemoRun
+from tests.run.test_bad_input import fingerprint, ledgerstone
+
+
+def _refuses(*arguments: object) -> str:
+    done = ledgerstone(*arguments)
+    assert done.returncode == 2, done.stdout + done.stderr
+    assert "ours" not in done.stderr
+    return done.stderr
+
+
+def test_a_list_of_rejects_that_cannot_be_written_says_why(demo_run: DemoRun, tmp_path) -> None:
+    """/proc takes no files, even from an administrator."""
+    rejects = ("rejects", "--warehouse", demo_run.warehouse, "--csv")
+    told = _refuses(*rejects, tmp_path / "none" / "x.csv")
+    assert f"{tmp_path}/none/x.csv cannot be written: No such file or directory." in told
+    assert "/proc/zz.csv cannot be written" in _refuses(*rejects, "/proc/zz.csv")
+
+
+def test_a_list_of_rejects_takes_the_place_of_no_file(demo_run: DemoRun, tmp_path: Path) -> None:
+    there = tmp_path / "letter.csv"
+    there.write_text("x")
+    before = fingerprint(demo_run.warehouse)
+    for path in (there, demo_run.warehouse):
+        told = _refuses("rejects", "--warehouse", demo_run.warehouse, "--csv", path)
+        assert f"{path} exists already." in told
+        assert "Name another file with --csv." in told
+    assert there.read_text() == "x"
+    assert fingerprint(demo_run.warehouse) == before
+
+
+def test_the_world_may_not_read_a_list_of_rejects(demo_run: DemoRun, tmp_path: Path) -> None:
+    path = tmp_path / "rejects.csv"
+    done = ledgerstone("rejects", "--warehouse", demo_run.warehouse, "--csv", path)
+    assert done.returncode == 0, done.stderr
+    assert path.stat().st_mode & 0o137 == 0
+    with path.open(encoding="utf-8", newline="") as stream:
+        rows = list(csv.DictReader(stream))
+    assert f"{len(rows):,} reasons" in done.stdout
+    assert {"file_name", "line", "mend"} <= set(rows[0])
+
+
+def test_a_template_that_cannot_be_written_says_why() -> None:
+    assert "/proc/zz cannot be written" in _refuses("template", "cases", "--output", "/proc/zz")
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        ("census", "--at", "9999-12-31T23:00-05:00"),
+        ("run", "drop", "--as-of", "0001-01-01T00:00+05:00"),
+    ],
+)
+def test_an_instant_beyond_the_years_is_refused(call: tuple[str, ...]) -> None:
+    assert "no instant of the years 1 to 9999" in _refuses(*call)
