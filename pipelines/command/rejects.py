@@ -1,8 +1,10 @@
 """ledgerstone rejects."""
 
+import difflib
 from pathlib import Path
 
 import click
+import duckdb
 
 from pipelines.command.options import WAREHOUSE
 from pipelines.command.show import safe
@@ -13,6 +15,7 @@ from pipelines.sqltext import literal
 
 #: The group may read what names people, the world may not.
 _MODE = 0o640
+_MOST_NAMED = 40
 
 
 @click.command("rejects")
@@ -40,6 +43,8 @@ def command(
         "order by feed, file_name, line, rule_code, column_name"
     )
     with reading(warehouse) as con:
+        if file_name:
+            _require_known(con, file_name, feed)
         total = con.execute(f"select count(*) from ({chosen})").fetchall()[0][0]
         if csv_path:
             with new_file(csv_path, "name another file with --csv", _MODE):
@@ -58,6 +63,24 @@ def command(
             click.echo(f"    {column} = {safe(value)}")
         click.echo(f"    How to mend: {mend} Who: {who}.")
     click.echo(f"{len(rows):,} of {total:,} reasons shown." if total else "Nothing is held back.")
+
+
+def _require_known(con: duckdb.DuckDBPyConnection, file_name: str, feed: str | None) -> None:
+    """Raise UsageError for a file that the warehouse does not know: nothing is held back of it, and
+    that would look as if it were clean."""
+    found = con.execute(
+        "select distinct file_name from raw.files where coalesce(feed = ?, true) order by 1", [feed]
+    ).fetchall()
+    known = [str(name) for (name,) in found]
+    if file_name not in known:
+        of = f" of {feed}" if feed else ""
+        near = difflib.get_close_matches(file_name, known, n=1)
+        hint = f" Did you mean {safe(near[0])}?" if near else ""
+        more = f" and {len(known) - _MOST_NAMED} more" if len(known) > _MOST_NAMED else ""
+        raise click.UsageError(
+            f"No file{of} is called {safe(file_name)}.{hint} Known files{of}: "
+            f"{', '.join(map(safe, known[:_MOST_NAMED])) or 'none'}{more}."
+        )
 
 
 def _harmless(query: str) -> str:

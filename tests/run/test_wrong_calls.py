@@ -60,3 +60,14 @@ def test_a_template_that_cannot_be_written_says_why() -> None:
 )
 def test_an_instant_beyond_the_years_is_refused(call: tuple[str, ...]) -> None:
     assert "no instant of the years 1 to 9999" in _refuses(*call)
+
+
+def test_rejects_of_an_unknown_file_are_refused_and_the_known_ones_named(
+    demo_run: DemoRun,
+) -> None:
+    rejects = ("rejects", "--warehouse", demo_run.warehouse)
+    told = _refuses(*rejects, "--file", "cases-2026-11-61.csv")
+    assert "Did you mean cases-2026-11-16.csv?" in told
+    assert "custody_events-2026-11-16.csv" in told
+    told = _refuses(*rejects, "--feed", "cases", "--file", "custody_events-2026-11-16.csv")
+    assert "No file of cases is called custody_events-2026-11-16.csv." in told
