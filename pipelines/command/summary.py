@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from pipelines.command.show import safe
 from pipelines.run.database import reading
 
 if TYPE_CHECKING:
@@ -23,8 +24,10 @@ def tell_result(result: "RunResult", warehouse: Path, site: Path) -> None:
         + f"; the warehouse accounts for {counts['records_read']:,} records"
     )
     for name, why in load.set_aside.items():
-        click.echo(f"Set aside  {name}: {why}")
+        click.echo(f"Set aside  {safe(name)}: {safe(why)}")
     unreadable = _unreadable(warehouse)
+    for name, why in result.not_read.items():
+        click.echo(f"Not read   {safe(name)}: {why}")
     click.echo(
         f"Held back  {counts['records_held'] + unreadable:,} records, {unreadable:,} of them "
         f"unreadable (ledgerstone rejects --warehouse {warehouse})"

@@ -111,6 +111,8 @@ def proven(file: DropFile) -> Iterator[Proof]:
     with ExitStack() as stack:
         with machine_is_told_apart(file.name):
             try:
+                if file.fault is not None:
+                    raise NotUnpacked(file.fault)
                 source = stack.enter_context(unpacked(file))
             except NotUnpacked as error:
                 proof = _set_aside(file.path, str(error))

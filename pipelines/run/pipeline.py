@@ -14,7 +14,7 @@ import validation
 from pipelines.errors import DropError
 from pipelines.feeds import FEEDS
 from pipelines.load import DropFile, LoadSummary, create_schemas, find_files, load_drop
-from pipelines.load.drop import require_feeds
+from pipelines.load.drop import not_read, require_feeds
 from pipelines.load.vanish import Removal, require_confirmed
 from pipelines.load.versions import rank_versions
 from pipelines.room import room_in
@@ -69,7 +69,7 @@ class RunRequest:
 @dataclass
 class RunResult:
     """What a run did: files, what newly vanished, counts, and when each stage began and ended
-    (perf_counter)."""
+    (perf_counter). ``not_read``: what the drop holds beside files, and why it is not read."""
 
     load: LoadSummary
     removals: list[Removal] = field(default_factory=list)
@@ -77,6 +77,7 @@ class RunResult:
     counts: dict[str, int] = field(default_factory=dict)
     dbt: DbtOutcome | None = None
     pages: list[Path] = field(default_factory=list)
+    not_read: dict[str, str] = field(default_factory=dict)
 
     @property
     def seconds(self) -> dict[str, float]:
@@ -106,6 +107,7 @@ def run_pipeline(request: RunRequest) -> RunResult:
             with models_read_ahead(built, _finding_models()) as wait:
                 result = _build(request, files, in_force, built, wait)
             _publish(request, built, result)
+            result.not_read = not_read(request.drop)
         finally:
             clear(built)
     return result
@@ -202,7 +204,8 @@ def _require_loaded(
     }
     for name, why in load.set_aside.items():
         feed = feeds[name]
-        if FEEDS[feed].is_required and feed not in present:
+        may_hold = [FEEDS[feed]] if feed else FEEDS.values()
+        if any(f.is_required and f.name not in present for f in may_hold):
             raise DropError(f"{name} cannot be read. {why}", "Mend that file and run again.")
     require_feeds(present, drop)
 
