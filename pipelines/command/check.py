@@ -44,6 +44,11 @@ def _look(file: DropFile, settings: Settings, limit: int) -> bool:
     with proven(file) as proof:
         lines = "" if proof.is_workbook else f", {proof.total_lines:,} lines"
         click.echo(f"{safe(file.name)}: {feed.name}, {proof.size:,} bytes{lines}")
+        if file.match.exported_at is None:
+            click.echo(
+                f"{safe(file.name)} does not say when it was exported: it counts as of the run "
+                "that takes it. Name it with the day, as YYYY-MM-DD."
+            )
         if proof.set_aside:
             click.echo(f"It would be set aside whole. {safe(proof.set_aside)}")
             _propose(proof, feed, file)

@@ -12,6 +12,8 @@ from pipelines.run.database import reading
 if TYPE_CHECKING:
     from pipelines.run.pipeline import RunResult
 
+_MOST_NAMED = 5
+
 
 def tell_result(result: "RunResult", warehouse: Path, site: Path) -> None:
     """Print what was read, held back and found, and where the pages are."""
@@ -23,6 +25,14 @@ def tell_result(result: "RunResult", warehouse: Path, site: Path) -> None:
         + (f", {len(load.skipped)} already known" if load.skipped else "")
         + f"; the warehouse accounts for {counts['records_read']:,} records"
     )
+    if load.undated:
+        named = ", ".join(map(safe, load.undated[:_MOST_NAMED]))
+        more = len(load.undated) - _MOST_NAMED
+        who = f"{named} and {more:,} more" if more > 0 else named
+        does, counts_ = ("does", "it counts") if len(load.undated) == 1 else ("do", "they count")
+        click.echo(
+            f"Undated    {who} {does} not say when exported: {counts_} as of this run"
+        )
     for name, why in load.set_aside.items():
         click.echo(f"Set aside  {safe(name)}: {safe(why)}")
     unreadable = _unreadable(warehouse)

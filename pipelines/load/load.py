@@ -28,9 +28,11 @@ _INCOMING = "incoming"
 
 @dataclass
 class LoadSummary:
-    """What became of the files of a drop."""
+    """What became of the files of a drop; ``undated``: those read whose name does not say when they
+    were exported."""
 
     read: list[str] = field(default_factory=list)
+    undated: list[str] = field(default_factory=list)
     skipped: list[str] = field(default_factory=list)
     set_aside: dict[str, str] = field(default_factory=dict)
     records: int = 0
@@ -97,6 +99,7 @@ def _load_proven(
     if proof.set_aside is None:
         account = _load_file(con, file, proof)
         summary.read.append(file.name)
+        summary.undated += [file.name] if file.match.exported_at is None else []
         summary.records += account.records
     else:
         summary.set_aside[file.name] = proof.set_aside

@@ -13,9 +13,11 @@ from pipelines.sources.model import FeedSettings, Settings
 #: Endings of the files that can be read.
 ENDINGS = (".csv", ".tsv", ".txt", ".xlsx")
 #: An ISO date, with or without a time, anywhere in a file's name: when its source exported it. The
-#: year of a second date is no time.
+#: year of a second date is no time. Without hyphens it is one of this century, and alone: a longer
+#: number is no date.
 _ISO_INSTANT = re.compile(
-    r"(\d{4}-\d{2}-\d{2})(?:([T_ ]?)(\d{2})[:.-]?(\d{2})(?:[:.-]?\d{2})?(?!\d|-\d\d))?"
+    r"(\d{4}-\d{2}-\d{2}|(?<!\d)20\d{6}(?!\d))"
+    r"(?:([T_ ]?)(\d{2})[:.-]?(\d{2})(?:[:.-]?\d{2})?(?!\d|-\d\d))?"
 )
 #: A name says no zone: a day ends last in the westernmost, twelve hours behind UTC.
 _WESTERNMOST = timedelta(hours=12)

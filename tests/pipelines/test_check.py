@@ -93,3 +93,13 @@ def test_check_finds_a_header_under_title_lines_that_shares_no_heading(tmp_path:
     assert (part.delimiter, part.lines_above_header) == ("semicolon", 2)
     assert '# "When" = a column?' in proposal
     assert "movement_id" in proposal.rpartition("near to:")[2]
+
+
+def test_check_says_when_a_name_tells_no_export(tmp_path: Path) -> None:
+    words = "does not say when it was exported"
+    for name, is_told in (("air_samples.csv", True), ("air_samples-20261116.csv", False)):
+        file = tmp_path / name
+        file.write_text(
+            "sample_id,location_id,started_at,minutes,formaldehyde_ppm,sample_kind\n" + RECORD
+        )
+        assert (words in _check(file).output) == is_told

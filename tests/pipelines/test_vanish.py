@@ -132,6 +132,13 @@ def test_a_date_that_the_settings_learn_to_read_counts_for_files_already_read(
     assert bench.rows("select * from quality.rejects") == []
 
 
+def test_a_day_without_hyphens_orders_exports_as_one_with_them(bench: Bench) -> None:
+    bench.write("bills_2026-11-05.csv", BILLS + _line(1, "2026-09-30", "2.00"))
+    bench.write("bills_20261104.csv", BILLS + _line(1, "2026-09-30"))
+    _take(bench, FULL)
+    assert bench.rows("select line_total::varchar from accepted.supplier_bill_lines") == [("2.00",)]
+
+
 def test_a_file_read_anew_under_other_settings_is_no_younger_than_it_was(bench: Bench) -> None:
     older = bench.write("bills_a.csv", BILLS + _line(1, "2026-09-30"))
     _take(bench, FULL)

@@ -105,6 +105,16 @@ def test_a_wrong_year_that_stands_holds_the_whole_chain(court) -> None:
         ("cases-2026-11-16T083015Z.csv", "2026-11-16T20:31"),
         # A name may tell the days that the file is about beside that of its export.
         ("cases-2026-11-01_2026-11-16.csv", "2026-11-17T12:00"),
+        ("cases-20261116.csv", "2026-11-17T12:00"),
+        ("cases_20261116_0830.csv.gz", "2026-11-17T12:00"),
+        ("cases_20261116T0830.csv", "2026-11-16T20:31"),
+        ("cases_20261101_20261116.csv", "2026-11-17T12:00"),
+        # Numbers: too long, no day, of no year that an export can be of.
+        ("cases-202611160830.csv", None),
+        ("cases-120261116.csv", None),
+        ("cases-20261331.csv", None),
+        ("cases-19991231.csv", None),
+        ("cases-21000101.csv", None),
         ("cases_2026-02-30.csv", None),
         ("cases.csv", None),
         ("cases-9999-12-31.csv", "9999-12-31T23:59:59.999999"),
