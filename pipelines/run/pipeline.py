@@ -3,7 +3,7 @@
 import time
 from collections.abc import Callable
 from contextlib import AbstractContextManager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -26,7 +26,7 @@ from pipelines.run.lock import run_lock
 from pipelines.run.read_ahead import models_read_ahead
 from pipelines.run.run_log import append_entry
 from pipelines.run.source_settings import InForce, keep_settings, settings_in_force
-from pipelines.run.swap import begin, beside, clear, swap_in
+from pipelines.run.swap import begin, behind_links, beside, clear, swap_in
 from pipelines.sources.match import Match
 from reports.swap import require_writable
 from validation.account import (
@@ -95,6 +95,7 @@ def run_pipeline(request: RunRequest) -> RunResult:
     Raises:
         LedgerstoneError: with what to do; the previous warehouse and site are as they were.
     """
+    request = replace(request, warehouse=behind_links(request.warehouse))
     in_force = settings_in_force(request.settings, request.drop, request.warehouse)
     files = find_files(request.drop, in_force.settings)
     with room_in(request.warehouse.parent, _ELSEWHERE), run_lock(request.warehouse):

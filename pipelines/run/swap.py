@@ -4,9 +4,28 @@ import os
 import shutil
 from pathlib import Path
 
+from pipelines.errors import WarehouseError
+
 _WAREHOUSE_MODE = 0o600
 #: dbt names the database after the file: one name for all, so that its kept reading fits any run.
 BUILT_NAME = "ledgerstone.duckdb"
+
+
+def behind_links(warehouse: Path) -> Path:
+    """The file that the name stands for: swapped in under the name of a link, a new warehouse would
+    take the link's place and leave the old one where it was.
+
+    Raises:
+        WarehouseError: the links lead nowhere.
+    """
+    if not warehouse.is_symlink():
+        return warehouse
+    try:
+        return warehouse.resolve()
+    except (OSError, RuntimeError) as error:
+        raise WarehouseError(
+            f"{warehouse} is a link that leads to itself.", "Name the warehouse file."
+        ) from error
 
 
 def beside(warehouse: Path) -> Path:
