@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from pipelines.command.options import SETTINGS
+from pipelines.command.options import settings_option
 from pipelines.command.propose import first_rows, proposed_settings
 from pipelines.command.show import safe
 from pipelines.errors import LedgerstoneError
@@ -22,7 +22,7 @@ from pipelines.sources.match import Match
 @click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
 @click.option("--feed", "feed_name", type=click.Choice(list(FEEDS)), default=None,
               help="The feed it is, where its name does not say so.")  # fmt: skip
-@SETTINGS
+@settings_option("sources.toml beside FILE, else none")
 @click.option("--limit", type=click.IntRange(1), default=20, show_default=True)
 def command(file: Path, feed_name: str | None, settings: Path | None, limit: int) -> None:
     """Look at FILE before it is loaded: header, line counts, values that cannot be read.

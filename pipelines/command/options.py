@@ -1,5 +1,6 @@
 """Options that commands share."""
 
+from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -21,13 +22,14 @@ SITE = click.option(
 )
 
 
-SETTINGS = click.option(
-    "--settings",
-    type=click.Path(exists=True, dir_okay=False, path_type=Path),
-    default=None,
-    help="How each source writes its files (TOML). Default: sources.toml in the drop, else the "
-    "settings of the last run.",
-)
+def settings_option(default: str) -> Callable[[Callable[..., None]], Callable[..., None]]:
+    """The option that names a settings file; ``default`` says which are in force without it."""
+    return click.option(
+        "--settings",
+        type=click.Path(exists=True, dir_okay=False, path_type=Path),
+        default=None,
+        help=f"How each source writes its files (TOML). Default: {default}.",
+    )
 
 
 class Instant(click.ParamType[datetime]):

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from pipelines.command.options import AS_OF, SETTINGS, SITE, WAREHOUSE, now_or
+from pipelines.command.options import AS_OF, SITE, WAREHOUSE, now_or, settings_option
 from pipelines.command.summary import is_clean, tell_result
 
 
@@ -15,7 +15,7 @@ from pipelines.command.summary import is_clean, tell_result
 @WAREHOUSE
 @SITE
 @AS_OF
-@SETTINGS
+@settings_option("sources.toml in the drop, else the settings of the last run")
 @click.option(
     "--strict",
     is_flag=True,

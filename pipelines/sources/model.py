@@ -4,6 +4,7 @@ A source is one exporting system. What it writes alike in all its files stands u
 ``[sources.NAME]``; what is special to a feed under ``[sources.NAME.feeds.FEED]``.
 """
 
+import difflib
 import re
 from collections.abc import Iterable
 from datetime import date
@@ -11,7 +12,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, model_validator
 
-from pipelines.feeds import FEEDS
+from pipelines.feeds import FEEDS, Form
 from pipelines.sources.zones import ZONES
 
 _NAME = re.compile(r"[a-z][a-z0-9_]{0,30}")
@@ -74,6 +75,25 @@ class FeedSettings(_Writing):
         return self
 
 
+def _require_allowed(feed: str, settings: FeedSettings) -> None:
+    """Raise ValueError for a value given to a column that is none of those that it can have."""
+    given = [(f"fill.{column}", column, value) for column, value in settings.fill.items()]
+    given += [
+        (f'codes.{column}."{theirs}"', column, ours)
+        for column, codes in settings.codes.items() for theirs, ours in codes.items()
+    ]  # fmt: skip
+    for place, name, value in given:
+        column = FEEDS[feed].column(name)
+        allowed = ("Y", "N") if column.form is Form.YES_NO else column.allowed
+        if allowed and value not in allowed:
+            near = difflib.get_close_matches(value, allowed, n=1)
+            hint = f" Did you mean {near[0]}?" if near else ""
+            raise ValueError(
+                f"feeds.{feed}.{place} = {value!r} is no value of {name}.{hint} "
+                f"It can be: {', '.join(allowed)}"
+            )
+
+
 class SourceSettings(_Writing):
     """One exporting system. ``own_numbers`` are columns whose numbers are the source's own: the
     group knows them as ``source/number``."""
@@ -101,6 +121,7 @@ class SourceSettings(_Writing):
                     raise ValueError(
                         f"feeds.{name}.{place} names no column of {name}: {', '.join(strange)}"
                     )
+            _require_allowed(name, settings)
         everywhere = {c for f in FEEDS.values() for c in f.column_names}
         unknown = sorted(set(self.own_numbers) - everywhere)
         if unknown:
