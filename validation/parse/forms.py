@@ -44,7 +44,9 @@ _DOUBLE_ENCODED = (
 _DAMAGED_OR_ERROR = "|".join([DAMAGED, *map(re.escape, ERROR_WORDS)])
 _LONGEST = {Form.TEXT: 500, Form.NAME: 500, Form.CODES: 5_000, Form.PROSE: 20_000}
 _CURRENCY = "[$€£]"
-_WHOLE = r"(\d{1,3}([, \x{00A0}]\d{3})+|\d{1,16})"
+#: Thousands are grouped by one mark all through, or not at all.
+_GROUPED = "|".join(rf"\d{{1,3}}({mark}\d{{3}})+" for mark in (",", " ", r"\x{00A0}"))
+_WHOLE = rf"({_GROUPED}|\d{{1,16}})"
 #: The text forms; identifiers have a length of their own.
 TEXT_FORMS = frozenset(
     {Form.IDENTIFIER, Form.TEXT, Form.PROSE, Form.NAME, Form.CODE, Form.CODES, Form.PARTY,
@@ -308,8 +310,8 @@ def _latest(t: str, earliest: str) -> str:
 def _money(t: str, decimals: int) -> str:
     plain = rf"-?\d{{1,14}}(\.\d{{1,{decimals}}})?"
     number = rf"{_WHOLE}(\.\d{{1,{decimals}}})?"
-    amount = rf"{_CURRENCY}? ?{number}"
-    dressed = rf"-?{amount}|-? ?{_CURRENCY}?-?{number}|{amount}-|\({amount}\)"
+    amount = rf"({_CURRENCY} ?)?{number}"
+    dressed = rf"(- ?)?{amount}|{_CURRENCY}-{number}|{amount}-|\( ?{amount}\)"
     digits = f"regexp_replace({t}, '[^0-9.]', '', 'g')"
     sign = f"case when {t} like '(%' or contains({t}, '-') then '-' else '' end"
     cast = f"decimal(18,{decimals})"
