@@ -2,12 +2,15 @@
 
 import unicodedata
 
+_UNSEEN = {"Cc", "Cf", "Co", "Cs", "Zl", "Zp"}
+
 
 def safe(value: object) -> str:
-    """The text with every control, format or private character written as ⟨U+XXXX⟩."""
+    """The text with every control, format or private character, and every separator of lines, as
+    ⟨U+XXXX⟩."""
     if value is None:
         return ""
     return "".join(
-        f"⟨U+{ord(c):04X}⟩" if unicodedata.category(c) in {"Cc", "Cf", "Co", "Cs"} else c
+        f"⟨U+{ord(c):04X}⟩" if unicodedata.category(c) in _UNSEEN else c
         for c in str(value)
     )

@@ -181,6 +181,17 @@ def test_a_carriage_return_inside_a_field_is_never_stored(bench) -> None:
     ]
 
 
+@pytest.mark.parametrize("mark", ["\v", "\f", "\x85", "\u2028", "\u2029"])
+@pytest.mark.parametrize(
+    ("feed", "column"), [("cases", "family_name"), ("custody_events", "remarks")]
+)
+def test_every_separator_of_lines_that_no_file_needs_is_refused(
+    parsed_value, feed: str, column: str, mark: str
+) -> None:
+    """What ends a line by Unicode (UAX 14, class BK and NL), beside the line ends of files."""
+    assert parsed_value(feed, column, f"one{mark}two") == (None, "control_character")
+
+
 @pytest.mark.parametrize("shelf", ["2E-04", "12-DEC", "3-mar", "JAN-26", "12E+3", "#4417"])
 def test_names_of_shelves_and_lots_that_no_spreadsheet_writes_are_kept(
     parsed_value, shelf: str

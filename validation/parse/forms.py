@@ -16,9 +16,11 @@ from pipelines.sources.words import in_our_words
 from pipelines.sources.written import as_point_decimal, order_hint
 from pipelines.sqltext import identifier, literal, trimmed
 
-#: Control, format (zero width, direction override), private-use characters, replacement mark.
-_UNSAFE = r"[\p{Cc}\p{Cf}\p{Co}\x{FFFD}]"
-_UNSAFE_PROSE = r"[^\n\r\t\P{Cc}]|[\p{Cf}\p{Co}\x{FFFD}]"
+#: Control, format (zero width, direction override), private-use characters, the separators of lines
+#: and paragraphs that are no control characters (U+2028, U+2029), replacement mark.
+_HIDDEN = r"\p{Cf}\p{Co}\p{Zl}\p{Zp}\x{FFFD}"
+_UNSAFE = rf"[\p{{Cc}}{_HIDDEN}]"
+_UNSAFE_PROSE = rf"[^\n\r\t\P{{Cc}}]|[{_HIDDEN}]"
 #: What stands about a value and is none of it: space, tab, no-break space.
 _TAB = "\t"
 _BLANKS = f" {_TAB}\u00a0"
