@@ -10,6 +10,7 @@ import click
 from pipelines.command.options import settings_option
 from pipelines.command.propose import first_rows, proposed_settings
 from pipelines.command.show import safe
+from pipelines.counted import counted
 from pipelines.errors import LedgerstoneError
 from pipelines.feeds import FEEDS, Feed
 from pipelines.load.drop import SETTINGS_NAME, DropFile, files_of
@@ -42,8 +43,8 @@ def _look(file: DropFile, settings: Settings, limit: int) -> bool:
     """Tell what is in one file; true when nothing is wrong with it."""
     feed = FEEDS[file.feed]
     with proven(file) as proof:
-        lines = "" if proof.is_workbook else f", {proof.total_lines:,} lines"
-        click.echo(f"{safe(file.name)}: {feed.name}, {proof.size:,} bytes{lines}")
+        lines = "" if proof.is_workbook else f", {counted(proof.total_lines, 'line')}"
+        click.echo(f"{safe(file.name)}: {feed.name}, {counted(proof.size, 'byte')}{lines}")
         if file.match.exported_at is None:
             click.echo(
                 f"{safe(file.name)} does not say when it was exported: it counts as of the run "
@@ -70,7 +71,7 @@ def _tell_header(proof: Proof, feed: Feed, filled: tuple[str, ...]) -> None:
     extra = [heading.text for heading in proof.headings if heading.column is None]
     missing = [c.name for c in feed.columns if c.name not in {*named, *filled}]
     dialect = "" if proof.is_workbook else f", delimiter {proof.delimiter!r}"
-    click.echo(f"{proof.encoding}{dialect}; {len(named - {None})} columns known")
+    click.echo(f"{proof.encoding}{dialect}; {counted(len(named - {None}), 'column')} known")
     if missing:
         click.echo(f"Not exported (what needs them is not checked): {', '.join(missing)}")
     if extra:
@@ -118,7 +119,8 @@ def _tell_values(file: DropFile, feed: Feed, settings: Settings, limit: int) -> 
         ).fetchall()
     for row in shown:
         click.echo(f"Read as: {row}")
-    click.echo(f"{summary.records:,} records; {total:,} values or lines that cannot be read")
+    records = counted(summary.records, "record")
+    click.echo(f"{records}; values or lines that cannot be read: {total:,}")
     for line, rule, column, value, detail in rows:
         click.echo(f"  line {line}: {rule}: {column or 'the whole line'} = {safe(value)}  {detail}")
     return int(total)

@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from pipelines.command.options import SITE, WAREHOUSE
+from pipelines.counted import counted
 from pipelines.room import room_in
 from pipelines.run.database import reading
 from pipelines.run.run_log import newest_as_of
@@ -23,4 +24,4 @@ def command(warehouse: Path, site: Path) -> None:
         as_of = newest_as_of(con)
     with room_in(site.resolve().parent, "make the pages elsewhere with --site"):
         pages = reports.publish(warehouse, site, as_of=as_of.replace(tzinfo=UTC))
-    click.echo(f"{len(pages)} pages: {site / 'index.html'}")
+    click.echo(f"{counted(len(pages), 'page')}: {site / 'index.html'}")

@@ -8,6 +8,7 @@ import duckdb
 
 from pipelines.command.options import WAREHOUSE
 from pipelines.command.show import safe
+from pipelines.counted import counted
 from pipelines.feeds import FEEDS
 from pipelines.room import new_file
 from pipelines.run.database import reading
@@ -52,7 +53,7 @@ def command(
                     f"copy ({_harmless(chosen)}) to {literal(str(csv_path))} "
                     "(format csv, header, use_tmp_file false)"
                 )
-            click.echo(f"{total:,} reasons written to {csv_path}")
+            click.echo(f"{counted(total, 'reason')} written to {csv_path}")
             return
         rows = con.execute(f"{chosen} limit {limit}").fetchall()
     for row in rows:
@@ -62,7 +63,8 @@ def command(
         if column:
             click.echo(f"    {column} = {safe(value)}")
         click.echo(f"    How to mend: {mend} Who: {who}.")
-    click.echo(f"{len(rows):,} of {total:,} reasons shown." if total else "Nothing is held back.")
+    shown = f"{len(rows):,} of {counted(total, 'reason')} shown."
+    click.echo(shown if total else "Nothing is held back.")
 
 
 def _require_known(con: duckdb.DuckDBPyConnection, file_name: str, feed: str | None) -> None:

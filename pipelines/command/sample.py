@@ -7,6 +7,7 @@ import click
 
 from pipelines.command.options import WAREHOUSE
 from pipelines.command.show import safe
+from pipelines.counted import counted
 from pipelines.run.database import reading
 
 
@@ -47,5 +48,5 @@ def command(warehouse: Path, cases: int, seed: int | None, location: str | None)
     for number, place, custody, findings in drawn:
         click.echo(
             f"  {safe(number)}  {safe(place) or 'no place'}  custody {custody}, "
-            f"{findings} finding{'' if findings == 1 else 's'}"
+            f"{counted(findings, 'finding')}"
         )

@@ -6,6 +6,7 @@ from pathlib import Path
 import click
 
 from pipelines.command.options import WAREHOUSE
+from pipelines.counted import counted
 from pipelines.run import run_log
 from pipelines.run.database import reading
 
@@ -30,14 +31,15 @@ def command(warehouse: Path, verify: bool) -> None:
         faults = run_log.verify(con) if verify else []
     for number, as_of, read, accepted, held, findings in runs:
         click.echo(
-            f"Run {number}, as of {as_of:%Y-%m-%d %H:%M} UTC: {read:,} records read, "
-            f"{accepted:,} accepted, {held:,} held back, {findings:,} findings"
+            f"Run {number}, as of {as_of:%Y-%m-%d %H:%M} UTC: {counted(read, 'record')} read, "
+            f"{accepted:,} accepted, {held:,} held back, {counted(findings, 'finding')}"
         )
     for feed, count, accepted, held, exported, set_aside in files:
         aside = f", {set_aside} set aside" if set_aside else ""
         upto = f"up to {exported:%Y-%m-%d}" if exported else "no export date"
         click.echo(
-            f"  {feed:<22}{count:>3} files {accepted:>10,} accepted {held:>7,} held  {upto}{aside}"
+            f"  {feed:<22}{count:>3} {'file ' if count == 1 else 'files'} {accepted:>10,} accepted "
+            f"{held:>7,} held  {upto}{aside}"
         )
     click.echo("Rules: " + ", ".join(f"{count} {state}" for state, count in states))
     if verify:

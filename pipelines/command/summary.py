@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from pipelines.command.show import safe
+from pipelines.counted import counted
 from pipelines.run.database import reading
 
 if TYPE_CHECKING:
@@ -21,9 +22,9 @@ def tell_result(result: "RunResult", warehouse: Path, site: Path) -> None:
     load = result.load
     click.echo("")
     click.echo(
-        f"Read       {len(load.read)} new files"
+        f"Read       {counted(len(load.read), 'new file')}"
         + (f", {len(load.skipped)} already known" if load.skipped else "")
-        + f"; the warehouse accounts for {counts['records_read']:,} records"
+        + f"; the warehouse accounts for {counted(counts['records_read'], 'record')}"
     )
     if load.undated:
         named = ", ".join(map(safe, load.undated[:_MOST_NAMED]))
@@ -39,8 +40,8 @@ def tell_result(result: "RunResult", warehouse: Path, site: Path) -> None:
     for name, why in result.not_read.items():
         click.echo(f"Not read   {safe(name)}: {why}")
     click.echo(
-        f"Held back  {counts['records_held'] + unreadable:,} records, {unreadable:,} of them "
-        f"unreadable (ledgerstone rejects --warehouse {warehouse})"
+        f"Held back  {counted(counts['records_held'] + unreadable, 'record')}, {unreadable:,} of "
+        f"them unreadable (ledgerstone rejects --warehouse {warehouse})"
     )
     gone = Counter[str]()
     for removal in result.removals:
@@ -53,7 +54,7 @@ def tell_result(result: "RunResult", warehouse: Path, site: Path) -> None:
         told = ", ".join(f"{count:,} {state}" for state, count in corrections)
         click.echo(f"Corrected  {told} (corrections)")
     by_severity = ", ".join(f"{count:,} {word}" for word, count in _severities(warehouse))
-    click.echo(f"Found      {counts['findings']:,} findings: {by_severity or 'none'}")
+    click.echo(f"Found      {counted(counts['findings'], 'finding')}: {by_severity or 'none'}")
     answered = counts["findings"] - sum(count for _, count in _severities(warehouse))
     if answered:
         click.echo(f"           {answered:,} of them answered, not counted by severity")

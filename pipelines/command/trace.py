@@ -8,6 +8,7 @@ import duckdb
 
 from pipelines.command.options import WAREHOUSE
 from pipelines.command.show import safe
+from pipelines.counted import counted
 from pipelines.room import room_in
 from pipelines.run.database import reading
 from pipelines.run.run_log import newest_as_of
@@ -68,13 +69,13 @@ def command(case_number: str, warehouse: Path, sheet: Path | None) -> None:
         click.echo(f"\nPapers before acts ({len(papers)})")
     for paper in papers:
         _tell_paper(*paper)
-    click.echo(f"\nCustody line ({len(events)} records, times of the place)")
+    click.echo(f"\nCustody line ({counted(len(events), 'record')}, times of the place)")
     for event in events:
         _tell_event(event, files)
     if vanished:
         click.echo(f"\nVanished ({len(vanished)}): newer exports no longer hold them")
         _tell_vanished(vanished)
-    click.echo(f"\nHeld back ({len(rejects)} reasons)")
+    click.echo(f"\nHeld back ({counted(len(rejects), 'reason')})")
     for name, line, rule, detail in rejects:
         click.echo(f"  {name}:{line}  {rule}: {safe(detail)}")
     click.echo(f"\nFindings ({len(findings)}); a finding is a reason to look, not a verdict")
@@ -168,7 +169,8 @@ def _tell_paper(
     act = f"{action.replace('_', ' ')} at {at:%Y-%m-%d %H:%M} UTC" if action else "no act yet"
     apart = ""
     if minutes is not None:
-        apart = f", {abs(minutes):.0f} minutes {'before' if minutes >= 0 else 'after'} it"
+        side = "before" if minutes >= 0 else "after"
+        apart = f", {counted(round(abs(minutes)), 'minute')} {side} it"
     click.echo(f"  {paper:<24}{state:<14}{act}{apart}")
 
 

@@ -11,6 +11,7 @@ import duckdb
 
 import reports
 import validation
+from pipelines.counted import counted
 from pipelines.errors import DropError
 from pipelines.feeds import FEEDS
 from pipelines.load import DropFile, LoadSummary, create_schemas, find_files, load_drop
@@ -239,4 +240,4 @@ class _Stages:
             self._tell(f"{self._name:<8} {ended - self._begun:6.1f} s")
 
     def rows(self, count: int) -> None:
-        self._tell(f"         {count:,} records")
+        self._tell(f"         {counted(count, 'record')}")
