@@ -90,7 +90,7 @@ def no_room(error: BaseException, folder: Path | None = None, instead: str = "")
         return None
     words, named = found
     if folder is not None and (named is None or _is_in(named, folder)):
-        return _told(words, str(folder), instead)
+        return _told(words, str(folder.resolve()), instead)
     if named is not None and _is_in(named, Path(tempfile.gettempdir())):
         return _told(words, tempfile.gettempdir(), "let TMPDIR name a folder that has it")
     return _told(words, str(named.parent) if named else "the folder that is written to", "")

@@ -82,6 +82,14 @@ def test_a_template_that_finds_no_room_leaves_no_file(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
+def test_a_list_of_rejects_that_finds_no_room_leaves_no_file(small, tmp_path: Path) -> None:
+    done = _limited(10, "rejects", "--warehouse", small[1], "--csv", tmp_path / "x.csv")
+    assert done.returncode == 2, done.stderr
+    assert f"There is no room left in {tmp_path}" in done.stderr
+    assert "--csv" in done.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
 @pytest.mark.skipif(not FULL.exists(), reason="this system has no full device")
 def test_an_output_that_takes_nothing_is_no_fault_of_ours(small) -> None:
     with FULL.open("w") as full:
