@@ -32,6 +32,11 @@ def settings_option(default: str) -> Callable[[Callable[..., None]], Callable[..
     )
 
 
+#: Years of an instant that is asked about: a run counts weeks and years from it, both ways, and a
+#: calendar ends with the year 9999.
+_FIRST_YEAR, _LAST_YEAR = 1900, 2999
+
+
 class Instant(click.ParamType[datetime]):
     """A date or an instant: 2026-11-16, 2026-11-16T12:00Z; without an offset it is UTC."""
 
@@ -46,10 +51,11 @@ class Instant(click.ParamType[datetime]):
             read = datetime.fromisoformat(value)
         except ValueError:
             self.fail(f"{value!r} is no date such as 2026-11-16 or 2026-11-16T12:00Z.", param, ctx)
-        try:
-            return (read if read.tzinfo else read.replace(tzinfo=UTC)).astimezone(UTC)
-        except OverflowError:
-            self.fail(f"{value!r} is in UTC no instant of the years 1 to 9999.", param, ctx)
+        if not _FIRST_YEAR <= read.year <= _LAST_YEAR:
+            self.fail(
+                f"{value!r} is of none of the years {_FIRST_YEAR} to {_LAST_YEAR}.", param, ctx
+            )
+        return (read if read.tzinfo else read.replace(tzinfo=UTC)).astimezone(UTC)
 
 
 AS_OF = click.option(

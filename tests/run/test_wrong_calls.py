@@ -56,10 +56,12 @@ def test_a_template_that_cannot_be_written_says_why() -> None:
     [
         ("census", "--at", "9999-12-31T23:00-05:00"),
         ("run", "drop", "--as-of", "0001-01-01T00:00+05:00"),
+        ("run", "drop", "--as-of", "9999-12-31"),
+        ("run", "drop", "--as-of", "1899-12-31T23:59Z"),
     ],
 )
-def test_an_instant_beyond_the_years_is_refused(call: tuple[str, ...]) -> None:
-    assert "no instant of the years 1 to 9999" in _refuses(*call)
+def test_an_instant_far_beyond_every_record_is_refused(call: tuple[str, ...]) -> None:
+    assert "is of none of the years 1900 to 2999" in _refuses(*call)
 
 
 def test_rejects_of_an_unknown_file_are_refused_and_the_known_ones_named(
