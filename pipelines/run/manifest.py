@@ -114,9 +114,12 @@ def _keep(manifest: "Manifest", kept: Path) -> None:
     kept.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
     packed = manifest.to_msgpack(extended_mashumaro_encoder)
     handle, temporary = tempfile.mkstemp(dir=kept.parent)
-    with os.fdopen(handle, "wb") as stream:
-        stream.write(packed if isinstance(packed, bytes) else bytes(packed))
-    Path(temporary).replace(kept)
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(packed if isinstance(packed, bytes) else bytes(packed))
+        Path(temporary).replace(kept)
+    finally:
+        Path(temporary).unlink(missing_ok=True)
     for older in kept.parent.glob("models-*.msgpack"):
         if older != kept:
             older.unlink(missing_ok=True)

@@ -54,3 +54,12 @@ def test_folder_that_cannot_be_written_only_costs_time(project: Path, monkeypatc
     kept_manifest(project, [], parser)
     kept_manifest(project, [], parser)
     assert parser.calls == 2
+
+
+def test_a_reading_that_finds_no_room_leaves_no_file(project: Path, tmp_path, monkeypatch) -> None:
+    def refuse(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("pathlib.Path.replace", refuse)
+    kept_manifest(project, [], _Parser())
+    assert list((tmp_path / "cache" / "ledgerstone").iterdir()) == []
