@@ -104,6 +104,8 @@ def _removals(con: duckdb.DuckDBPyConnection, feed: Feed, current: str) -> list[
         )
         """
     )
+    if not con.execute("select 1 from newly_vanished limit 1").fetchall():
+        return []
     return [
         Removal(feed, *row)
         for row in con.execute(
@@ -116,7 +118,7 @@ def _removals(con: duckdb.DuckDBPyConnection, feed: Feed, current: str) -> list[
                 select o.by_file_id, o.by_line, f.source,
                     min(coalesce(f.exported_at, f.loaded_at)) as held_at
                 from quality.outdated o join raw.files f using (file_id)
-                where o.feed = {literal(feed.name)} and exists (select 1 from gone)
+                where o.feed = {literal(feed.name)} and o.fate <> 'vanished'
                 group by all
             ),
             kept as (
