@@ -12,8 +12,9 @@ MOST_SHEETS = 200
 EVERYONE = """select c.case_number,
     coalesce(f.critical, 0) as critical_count, coalesce(f.major, 0) as major_count,
     coalesce(f.other, 0) as other_count, coalesce(g.gaps, 0) as gap_count, c.is_in_care,
-    c.custody_status, c.location_id, c.family_name, c.given_name, c.last_at
+    c.custody_status, m.clearance_state, c.location_id, c.family_name, c.given_name, c.last_at
 from marts.custody_cases as c
+left join marts.clearances as m on c.case_number = m.case_number
 left join (
     select case_number, count(*) filter (where severity = 'critical') as critical,
         count(*) filter (where severity = 'major') as major,
@@ -27,7 +28,8 @@ left join (select case_number, count(*) as gaps from marts.custody_gaps group by
 CASES = f"""{EVERYONE}
 where coalesce(f.critical, 0) + coalesce(f.major, 0) + coalesce(g.gaps, 0) > 0
     or c.is_in_care
-order by critical_count desc, gap_count desc, c.is_in_care desc, major_count desc, c.case_number"""
+order by coalesce(clearance_state = 'must not move', false) desc, critical_count desc,
+    gap_count desc, c.is_in_care desc, major_count desc, c.case_number"""
 
 
 def case_pages(warehouse: Warehouse) -> dict[str, str]:

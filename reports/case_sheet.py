@@ -11,7 +11,7 @@ from reports.charts.figure import Chart, Head
 from reports.charts.timeline import KEY, Gap, Leg, timeline
 from reports.content import Block, Content, Facts, Section
 from reports.listings import case_sheet as listings
-from reports.marks import Mark
+from reports.marks import Mark, State
 from reports.titles import Fact, Title, When, say
 from reports.warehouse import Warehouse, literal
 
@@ -52,8 +52,9 @@ def _sheet(warehouse: Warehouse, case: dict[str, Any], parts: Parts) -> Content:
     return Content(
         _title(case),
         f"Case of {warehouse.name_of(str(case['location_id']))}, at the as-of time.",
-        Mark.CRITICAL if case["critical_count"] else Mark.MAJOR,
+        Mark.CRITICAL if _must_stay(case) or case["critical_count"] else Mark.MAJOR,
         (
+            Section("Before moving", _before_moving(warehouse, case)),
             Section("The person", (_facts(warehouse, case),)),
             Section("Findings", (tables["findings"],)),
             Section("Custody in order of time", tuple(line)),
@@ -67,19 +68,64 @@ def _sheet(warehouse: Warehouse, case: dict[str, Any], parts: Parts) -> Content:
 
 def _title(case: dict[str, Any]) -> Title:
     number = literal(str(case["case_number"]))
-    status = {"proven": "custody is proven", "not proven": "custody is not proven",
-              "no events": "no custody event arrived"}[str(case["custody_status"])]  # fmt: skip
     count = case["critical_count"] + case["major_count"] + case["other_count"]
     return say(
-        "Case {case}: {status}, {findings}",
+        "Case {case} {status}, {findings}",
         case=When(words.visible(str(case["case_number"]))),
-        status=status,
+        status=_status(case),
         findings=Fact(
             words.counted(count, "finding"),
             count,
             f"select count(*) from marts.findings where case_number = {number}",
         ),
     )
+
+
+def _must_stay(case: dict[str, Any]) -> bool:
+    return bool(case["clearance_state"] == "must not move")
+
+
+def _status(case: dict[str, Any]) -> str:
+    """What the title says first: for whoever is in care what the page *Before moving* says."""
+    if not case["clearance_state"]:
+        gone = "has left care" if case["final_at"] else "is not in care"
+        return f"{gone}: {_CUSTODY[case['custody_status']]}"
+    if not _must_stay(case):
+        return f"has {case['clearance_state']}: custody is {case['certainty']}"
+    if case["certainty"] != "proven":
+        why = f"custody is {case['certainty']}"
+    elif str(case["against"]).startswith("a hold"):
+        why = "a hold is in force"
+    else:
+        why = "a critical finding is open"
+    return f"must not move now: {why}"
+
+
+_CUSTODY = {
+    "proven": "custody is proven",
+    "not proven": "custody is not proven",
+    "no events": "no custody event arrived",
+}
+
+
+def _before_moving(warehouse: Warehouse, case: dict[str, Any]) -> tuple[State, ...]:
+    """The state and the reasons as the page *Before moving* has them."""
+    if not case["clearance_state"]:
+        says = "Not in care: no record shows the person in our care."
+        if case["final_at"]:
+            gone = words.plain(str(case["final_action"]))
+            at = words.clock(case["final_at"], warehouse.zone_of(case["location_id"]))
+            says = f"Has left care: {gone}, {at}."
+        return (State(Mark.NOT_APPLICABLE, says),)
+    told = []
+    if _must_stay(case):
+        against = str(case["against"]).rstrip(".")
+        told.append(State(Mark.CRITICAL, f"Must not move now: {against}."))
+    if case["outstanding"]:
+        told.append(State(Mark.MINOR, f"Papers outstanding: {case['outstanding']}."))
+    free = ("No objection on record. This is no permission: two people still read the band against "
+            "the papers, and a licensed practitioner decides.")  # fmt: skip
+    return tuple(told) or (State(Mark.INFO, free),)
 
 
 def _facts(warehouse: Warehouse, case: dict[str, Any]) -> Facts:
@@ -91,6 +137,7 @@ def _facts(warehouse: Warehouse, case: dict[str, Any]) -> Facts:
         ("Home", warehouse.name_of(str(case["location_id"]))),
         ("Chain of custody", str(case["custody_status"])),
         ("In care", "yes" if case["is_in_care"] else "no"),
+        ("Where and who, how sure", str(case["certainty"] or "not in care")),
         ("Held by", str(case["party_id"] or "not known")),
         ("Place", str(case["place_id"] or "not known")),
         ("Unit", str(case["storage_unit"] or "none")),

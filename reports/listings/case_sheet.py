@@ -10,9 +10,11 @@ STATEMENTS = {
     "cases": f"""select s.case_number, s.critical_count, s.major_count, s.other_count,
     c.location_id,
     c.family_name, c.given_name, c.is_unidentified, c.custody_status, c.is_in_care, c.party_id,
-    c.place_id, c.storage_unit, c.last_action, c.last_at, f.file_name, c.line
+    c.place_id, c.storage_unit, c.last_action, c.last_at, f.file_name, c.line,
+    c.final_action, c.final_at, s.clearance_state, m.against, m.outstanding, m.certainty
 from ({EVERYONE}) as s
 inner join marts.custody_cases as c on s.case_number = c.case_number
+left join marts.clearances as m on s.case_number = m.case_number
 left join raw.files as f on c.file_id = f.file_id
 where s.case_number in {{among}}""",
     "findings": """select finding_number, answer_state, case_number, severity, rule_code,

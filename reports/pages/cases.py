@@ -57,6 +57,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
                             Column("case_number", "Case", Kind.CASE),
                             Column("family_name", "Family name", Kind.PERSON),
                             Column("location_id", "Home", Kind.PLACE),
+                            Column("clearance_state", "Before moving", Kind.CODE, empty="[z]"),
                             Column("critical_count", "Critical", Kind.NUMBER),
                             Column("major_count", "Major", Kind.NUMBER),
                             Column("other_count", "Other", Kind.NUMBER),
@@ -64,7 +65,8 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
                             Column("custody_status", "Chain", Kind.MARK),
                             Column("is_in_care", "In care", Kind.YES_NO),
                         ),
-                        source="marts.custody_cases, marts.findings, marts.custody_gaps",
+                        source="marts.custody_cases, marts.clearances, marts.findings, "
+                        "marts.custody_gaps",
                         none=State(
                             Mark.CHECKED,
                             f"{words.counted(everyone, 'case')} checked. None needs a sheet.",
