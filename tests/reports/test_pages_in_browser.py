@@ -158,3 +158,10 @@ def test_a_page_for_one_sheet_prints_on_one_sheet(
     page.emulate_media(media="print")
     assert page.evaluate("document.documentElement.scrollWidth") <= SHEET
     assert page.locator(".caution").first.is_visible()
+    # A list that is cut says so on paper too, and a code has its meaning.
+    cut = page.get_by_text(re.compile(r"^The first \d+ of \d+ rows"))
+    assert cut.count() > 0
+    for line in (*cut.all(), *page.locator(".codes").all()):
+        assert line.is_visible(), line.inner_text()
+    codes = set(page.locator("td .code").all_inner_texts())
+    assert codes <= set(page.locator(".codes .code").all_inner_texts())
