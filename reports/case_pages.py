@@ -1,8 +1,6 @@
 """Which cases have a sheet, and where it stands."""
 
-import hashlib
-import re
-
+from reports.names import file_name
 from reports.warehouse import Warehouse
 
 #: Sheets of one publishing; the most urgent cases have theirs, the page says how many have none.
@@ -39,11 +37,4 @@ def case_pages(warehouse: Warehouse) -> dict[str, str]:
 
 
 def sheet_path(case_number: str) -> str:
-    """A file name that every file system takes and no two cases share.
-
-    A number that is not plain capitals and digits gets a part of its hash: shared drives fold case.
-    """
-    if re.fullmatch(r"[A-Z0-9]+(-[A-Z0-9]+)*", case_number):
-        return f"cases/case-{case_number}.html"
-    safe = re.sub(r"[^A-Za-z0-9-]", "_", case_number)[:40]
-    return f"cases/case-{safe}-{hashlib.sha256(case_number.encode()).hexdigest()[:10]}.html"
+    return f"cases/case-{file_name(case_number)}.html"

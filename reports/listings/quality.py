@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from reports import words
 from reports.marks import Mark, State
+from reports.names import file_name
 from reports.tables import Column, Kind, Listing, mart
 from reports.warehouse import Warehouse, literal
 
@@ -156,18 +157,16 @@ def send_back_tables(warehouse: Warehouse) -> tuple[Listing, ...]:
             "order by location_id nulls last"
         )
     ]
-    listings: list[Listing] = []
-    for place in places:
-        known = place is not None and str(place) in warehouse.places
-        named = warehouse.name_of(str(place)) if place is not None else "no place that is named"
-        condition = f"location_id = {literal(str(place))}" if place is not None else (
-            "location_id is null"
+    return tuple(
+        _send_back_table("send-back", "no place that is named", "location_id is null")
+        if place is None
+        else _send_back_table(
+            f"send-back-{file_name(str(place))}",
+            warehouse.name_of(str(place)),
+            f"location_id = {literal(str(place))}",
         )
-        slot = warehouse.places[str(place)].slot + 1 if known else 0
-        listings.append(_send_back_table(
-            f"send-back-{slot}" if known else f"send-back-other-{len(listings)}", named, condition
-        ))
-    return tuple(listings)
+        for place in places
+    )
 
 
 def _send_back_table(slug: str, named: str, condition: str) -> Listing:

@@ -17,6 +17,7 @@ from reports.listings.census import (
 )
 from reports.listings.stays import day_hours_table, day_table, there_on
 from reports.marks import Mark
+from reports.names import file_name
 from reports.titles import Title, When, say
 from reports.warehouse import Warehouse, literal
 
@@ -80,7 +81,7 @@ def _title(warehouse: Warehouse) -> Title:
 def _sheets(warehouse: Warehouse) -> dict[str, Content]:
     """One page a place, to print and to count with."""
     return {
-        f"census/{place.slot + 1}.html": Content(
+        f"census/place-{file_name(place.location_id)}.html": Content(
             say(
                 "{people} at {place} on {when}",
                 people=warehouse.fact(

@@ -16,6 +16,7 @@ from reports.listings.findings import (
     severity_table,
 )
 from reports.marks import Mark
+from reports.names import file_name
 from reports.titles import Title, When, say
 from reports.warehouse import Warehouse, literal
 
@@ -68,7 +69,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
 def _places(warehouse: Warehouse) -> dict[str, Content]:
     """One page a place with its open findings of every severity: a filter that prints."""
     return {
-        f"findings/{place.slot + 1}.html": Content(
+        f"findings/place-{file_name(place.location_id)}.html": Content(
             say(
                 "{count} open at {place}",
                 count=warehouse.fact(

@@ -7,6 +7,7 @@ from reports.audiences import PUBLIC, Audience
 from reports.content import Block, Content, Facts, Links, Page, Paragraph, Section
 from reports.listings.price_lists import DISCLOSURES, KINDS, list_table
 from reports.marks import Mark
+from reports.names import file_name
 from reports.titles import When, say
 from reports.warehouse import Place, Warehouse, literal
 
@@ -56,8 +57,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
 
 
 def _address(home: Place) -> str:
-    safe = "".join(c if c.isascii() and c.isalnum() else "_" for c in home.location_id.lower())
-    return f"prices-{home.slot + 1}-{safe}.html"
+    return f"prices-{file_name(home.location_id)}.html"
 
 
 def _home(warehouse: Warehouse, home: Place) -> Content:

@@ -16,6 +16,7 @@ from reports.listings.prices import (
     states_table,
 )
 from reports.marks import Mark
+from reports.names import file_name
 from reports.titles import Title, When, say
 from reports.warehouse import Warehouse, literal
 
@@ -75,11 +76,10 @@ def _pages(warehouse: Warehouse) -> dict[str, str]:
         "select distinct location_id from marts.price_list_completeness where is_in_force "
         "order by location_id"
     )
-    places = warehouse.places
     return {
-        str(home): f"prices/{places[str(home)].slot + 1}.html"
+        str(home): f"prices/place-{file_name(str(home))}.html"
         for (home,) in rows
-        if str(home) in places
+        if str(home) in warehouse.places
     }
 
 
