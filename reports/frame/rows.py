@@ -11,6 +11,7 @@ from markupsafe import Markup
 
 from reports.cells import Cell
 from reports.frame.filters import mark
+from reports.frame.paper import breakable
 
 #: Pixels of the longest bar.
 _BAR = 78
@@ -60,7 +61,7 @@ def _inside(cell: Cell, is_ours: bool) -> str:
         return f'<span class="k">{escape(day)}</span> <span class="k">{escape(clock)}</span>'
     if cell.href:
         return f'<a href="{escape(cell.href)}">{text}</a>'
-    return text if is_ours else f"<bdi>{text}</bdi>"
+    return text if is_ours else f"<bdi>{breakable(text)}</bdi>"
 
 
 def _bar(part: float, limit: float | None) -> str:

@@ -8,6 +8,7 @@ from markupsafe import Markup
 
 from reports import words
 from reports.cells import RIGHT, Cell, Clock, cells
+from reports.frame.paper import paper_class
 from reports.frame.rows import body
 from reports.marks import State
 from reports.tables import CODES, Column, Kind, Listing
@@ -52,6 +53,7 @@ class TableView:
     downloads: tuple[DownloadView, ...]
     download_note: str
     source: str
+    on_paper: str
 
 
 #: Classes of page.css: wide text, names and codes may wrap; what is left stays on one line.
@@ -96,6 +98,7 @@ def table_view(
         table.downloads,
         table.download_note,
         listing.source,
+        paper_class([head.heading for head in heads], [head.css for head in heads], printed),
     )
 
 
