@@ -56,8 +56,12 @@ def command(case_number: str, warehouse: Path, sheet: Path | None) -> None:
         ).fetchall()  # fmt: skip
         findings = con.execute(
             "select finding_number, answer_state, severity, rule_code, detail, file_name_a, line_a "
-            "from marts.findings "
-            "where case_number = ? order by occurred_at, rule_code", [case_number],
+            "from marts.findings where case_number = $1 or other_case_number = $1 "
+            "order by occurred_at, rule_code", [case_number],
+        ).fetchall()  # fmt: skip
+        standing = con.execute(
+            "select clearance_state, certainty, against, outstanding from marts.clearances "
+            "where case_number = ?", [case_number],
         ).fetchall()  # fmt: skip
         papers = con.execute(
             "select paper, paper_state, action, occurred_at, minutes_before from marts.case_papers "
@@ -65,6 +69,10 @@ def command(case_number: str, warehouse: Path, sheet: Path | None) -> None:
         ).fetchall()  # fmt: skip
     for person in people:
         _tell_person(person, files)
+    for state, certainty, against, outstanding in standing:
+        click.echo(f"\nBefore moving: {state}; where and who: {certainty}")
+        for reason in filter(None, (against, outstanding)):
+            click.echo(f"  {safe(reason)}")
     if papers:
         click.echo(f"\nPapers before acts ({len(papers)})")
     for paper in papers:

@@ -105,6 +105,7 @@ from (values
 ) as f (code, case_number, location_id, occurred_at, measured, limited, unit, detail, line)
 inner join quality.rules as q on q.rule_code = f.code;
 alter table marts.findings add column finding_number bigint;
+alter table marts.findings add column other_case_number varchar;
 alter table marts.findings add column first_seen_at timestamp default timestamp '2026-11-16 12:00:00';
 alter table marts.findings add column answer_state varchar default 'open';
 alter table marts.findings add column decision varchar;
