@@ -5,7 +5,8 @@ from pipelines.feeds.declare import Column, Feed, Form
 FEED = Feed(
     name="corrections",
     family="decisions",
-    meaning="Values of exported records that are known to be wrong, and what they should be.",
+    meaning="Values of exported records that are known to be wrong, and what they should be. "
+    "Each file holds all that are in force: what a newer one leaves out is withdrawn.",
     grain="One row per corrected value of one record of one file.",
     is_whole=True,
     key=("file_name", "record_key", "column_name"),

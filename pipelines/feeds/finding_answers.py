@@ -5,7 +5,8 @@ from pipelines.feeds.declare import Column, Feed, Form
 FEED = Feed(
     name="finding_answers",
     family="decisions",
-    meaning="What a reader decided about a finding.",
+    meaning="What a reader decided about a finding. Each file holds all answers that are in force: "
+    "what a newer one leaves out is withdrawn.",
     grain="One row per finding.",
     is_whole=True,
     key=("finding_number",),
