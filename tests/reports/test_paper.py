@@ -8,7 +8,7 @@ import pytest
 from reports.cells import Cell
 from reports.frame.paper import breakable, paper_class
 from tests.conftest import DemoRun
-from tests.reports.conftest import Reader
+from tests.reports.conftest import Reader, Site
 from tests.reports.test_pages_in_browser import SHEET
 
 #: Words of more than one letter that stand on two lines, of tables that are not declared too wide.
@@ -76,3 +76,13 @@ def test_a_table_is_printed_as_small_as_its_words_need(
 ) -> None:
     columns = [[Cell(word) for word in words]] * 3
     assert paper_class(["a", "b", "c"], ["w", "w", "w"], columns) == expected
+
+
+def test_an_item_of_a_price_list_has_the_width_of_its_name_on_paper(
+    small: Site, reader: Reader
+) -> None:
+    page = reader.open(small.folder / "public" / "prices-ALDER.html", SHEET)
+    page.emulate_media(media="print")
+    item = page.locator("tbody th").first.bounding_box()
+    assert item
+    assert item["width"] > 0.28 * SHEET
