@@ -67,11 +67,19 @@ def _mondays(warehouse: Warehouse) -> list[date]:
     return [row[0] for row in rows if isinstance(row[0], date)]
 
 
+def _is_over(warehouse: Warehouse, monday: date) -> bool:
+    """Whether the week has ended on the group's clock."""
+    today = words.local(warehouse.as_of, warehouse.zone).date()
+    return today >= monday + timedelta(weeks=1)
+
+
 def _week_sheet(warehouse: Warehouse, monday: date) -> Content:
     """Who is behind the points of one week."""
     return Content(
         say(
-            "{people} in our places when the {week} ended",
+            "{people} in our places when the {week} ended"
+            if _is_over(warehouse, monday)
+            else "{people} in our places in the {week} so far",
             people=warehouse.fact(
                 f"select count(*) {there_at_end(monday)}",
                 lambda v: f"{words.counted(v, 'person', 'people')} {words.were(v)}",
