@@ -18,7 +18,7 @@ def weeks_table(pages: Mapping[str, str]) -> Listing:
         "Formaldehyde by place and week",
         """select week_start, location_id, embalmings_intact, embalmings_autopsied, formaldehyde_g,
     g_per_intact, g_per_autopsied, formaldehyde_g_without_case, movements_held_back,
-    formaldehyde_g_intact, formaldehyde_g_autopsied, week_label
+    formaldehyde_g_other_case, formaldehyde_g_intact, formaldehyde_g_autopsied, week_label
 from marts.chemical_use_by_week
 order by week_start desc, location_id""",
         (
@@ -29,13 +29,18 @@ order by week_start desc, location_id""",
             Column("formaldehyde_g", "Formaldehyde (g)", Kind.NUMBER),
             Column("g_per_intact", "Per intact case (g)", Kind.NUMBER, 1, empty="[z]"),
             Column("g_per_autopsied", "Per autopsied case (g)", Kind.NUMBER, 1, empty="[z]"),
+            Column("formaldehyde_g_intact", "Intact cases (g)", Kind.NUMBER),
+            Column("formaldehyde_g_autopsied", "Autopsied cases (g)", Kind.NUMBER),
+            Column("formaldehyde_g_other_case", "Other cases (g)", Kind.NUMBER),
             Column("formaldehyde_g_without_case", "Issued without a case (g)", Kind.NUMBER),
             Column("movements_held_back", "Movements held back", Kind.NUMBER),
         ),
         source=mart("chemical_use_by_week"),
         none=State(Mark.NOT_APPLICABLE, "No fluid was issued, so no figure."),
         shown=WEEKS_SHOWN * 5,
-        note="Movements held back are not in the grams: a week with some may read too low.",
+        note="Intact, autopsied, other cases and issued without a case add up to the grams of the "
+        "week. Other cases have no accepted embalming at the place. Movements held back are not in "
+        "the grams: a week with some may read too low.",
     )
 
 
