@@ -136,7 +136,8 @@ def _pieces(value: float) -> str:
 
 _DEFINITIONS = (
     ("Billed, issued, bought", "Billed: invoices less credits. Issued: stock movements of kind "
-                               "issued less returned, at the cost on the movement. Bought: "
+                               "issued less returned, at the cost on the movement, else "
+                               "the last cost known at the place, else list cost. Bought: "
                                "supplier bill lines that name the case."),
     ("Swapped", "In one case another item of the same kind was issued than was billed."),
     ("Margin", "Billed amount less issued cost, in the month of the movement or invoice."),

@@ -27,3 +27,8 @@ def test_the_parts_of_a_weeks_grams_add_up_to_them(small: Site) -> None:
     rows = pl.read_csv(small.folder / "operations" / "downloads" / "chemical_use-weeks.csv")
     parts = ("intact", "autopsied", "other_case", "without_case")
     assert set(rows.columns) >= {f"formaldehyde_g_{part}" for part in parts}
+
+
+def test_the_cost_of_what_was_issued_is_said_as_the_mart_has_it(small: Site) -> None:
+    page = _text(small.folder / "accounts" / "merchandise.html")
+    assert "at the cost on the movement, else the last cost known at the place" in page
