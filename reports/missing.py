@@ -82,7 +82,8 @@ def _unchecked(warehouse: Warehouse, page: Page) -> tuple[list[State], int]:
         f"{words.plain(code)} ({why.rstrip('.')})" if why else words.plain(code)
         for code, why in unchecked[:4]
     )
-    rest = f"; and {len(unchecked) - 4} more on the data quality page" if len(unchecked) > 4 else ""
+    where = "below" if page.slug == "data_quality" else "on the data quality page"
+    rest = f"; and {len(unchecked) - 4} more {where}" if len(unchecked) > 4 else ""
     return [
         State(
             Mark.NOT_CHECKED,

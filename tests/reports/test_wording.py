@@ -32,3 +32,8 @@ def test_the_parts_of_a_weeks_grams_add_up_to_them(small: Site) -> None:
 def test_the_cost_of_what_was_issued_is_said_as_the_mart_has_it(small: Site) -> None:
     page = _text(small.folder / "accounts" / "merchandise.html")
     assert "at the cost on the movement, else the last cost known at the place" in page
+
+
+def test_no_page_sends_its_reader_to_itself(small: Site) -> None:
+    page = _text(small.folder / "compliance" / "data_quality.html")
+    assert "more on the data quality page" not in page
