@@ -23,15 +23,19 @@ def missing_lines(warehouse: Warehouse, page: Page) -> tuple[State, ...]:
         )
     if lines or not page.feeds:
         return tuple(lines)
-    checks = f" All {words.counted(rules, 'check')} of this page ran." if rules else ""
-    feeds = words.counted(len(page.feeds), "kind") + " of file"
+    checks = f" {_all(rules, 'check')} of this page ran." if rules else ""
+    were = words.were(read)
     return (
         State(
             Mark.CHECKED,
-            f"All {feeds} this page uses arrived.{checks} "
-            f"All {words.counted(read, 'record')} were accepted.",
+            f"{_all(len(page.feeds), 'kind')} of file this page uses arrived.{checks} "
+            f"{_all(read, 'record')} {were} accepted.",
         ),
     )
+
+
+def _all(count: int, thing: str) -> str:
+    return f"{'The' if count == 1 else 'All'} {words.counted(count, thing)}"
 
 
 def _in(values: tuple[str, ...]) -> str:

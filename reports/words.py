@@ -42,6 +42,11 @@ def were(value: int) -> str:
     return "was" if value == 1 else "were"
 
 
+def verb(value: int, of_one: str, of_more: str) -> str:
+    """The verb for a count: ``1 waits``, ``2 wait``."""
+    return of_one if value == 1 else of_more
+
+
 def hours(value: float) -> str:
     return f"{number(value, 1)} h"
 

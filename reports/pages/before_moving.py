@@ -43,11 +43,14 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
 
 
 def _title(warehouse: Warehouse, stops: int) -> Title:
-    waiting = warehouse.fact(_COUNT + "'papers outstanding'", words.number)
+    waiting = warehouse.fact(
+        _COUNT + "'papers outstanding'",
+        lambda v: f"{words.number(v)} {words.verb(v, 'waits', 'wait')}",
+    )
     free = warehouse.fact(_COUNT + "'no objection on record'", words.number)
     if not stops:
         return say(
-            "Nobody in care is stopped by a record; {waiting} wait for papers, {free} for nothing "
+            "Nobody in care is stopped by a record; {waiting} for papers, {free} for nothing "
             "on record",
             waiting=waiting,
             free=free,
@@ -56,7 +59,7 @@ def _title(warehouse: Warehouse, stops: int) -> Title:
         _COUNT + "'must not move'", lambda v: words.counted(v, "person", "people")
     )
     return say(
-        "{stopped} must not move now; {waiting} wait for papers, {free} for nothing on record",
+        "{stopped} must not move now; {waiting} for papers, {free} for nothing on record",
         stopped=stopped,
         waiting=waiting,
         free=free,

@@ -96,11 +96,13 @@ def _title(warehouse: Warehouse, critical: int) -> Title:
         "select max(occurred_at)::date from marts.findings "
         "where answer_state <> 'answered' and severity = 'critical'"
     )
-    found = warehouse.fact(_COUNT + "'critical'", words.number)
+    found = warehouse.fact(
+        _COUNT + "'critical'", lambda v: words.counted(v, "critical finding")
+    )
     if newest is None:
-        return say("{found} critical findings and {majors} major", found=found, majors=majors)
+        return say("{found} and {majors} major", found=found, majors=majors)
     return say(
-        "{found} critical findings and {majors} major; the newest critical one is of {when}",
+        "{found} and {majors} major; the newest critical one is of {when}",
         found=found,
         majors=majors,
         when=When(words.day(newest)),  # type: ignore[arg-type]

@@ -58,9 +58,15 @@ def _title(warehouse: Warehouse, held: int, critical: int) -> Title:
         return say("None of {read} is held back", read=read)
     shown = warehouse.fact(_HELD, words.number)
     if not critical:
-        return say("{held} of {read} are held back, none by a critical rule", held=shown, read=read)
+        return say(
+            "{held} of {read} {verb} held back, none by a critical rule",
+            held=shown,
+            read=read,
+            verb=words.are(held),
+        )
     return say(
-        "{held} of {read} are held back; critical rules name {critical}",
+        "{held} of {read} {verb} held back; critical rules name {critical}",
+        verb=words.are(held),
         held=shown,
         read=read,
         critical=warehouse.fact(_CRITICAL, words.number),

@@ -59,14 +59,17 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
 
 
 def _title(warehouse: Warehouse, wrong: int) -> Title:
-    pairs = warehouse.fact(f"select count(*) {_DUE}", words.number)
+    pairs = warehouse.fact(
+        f"select count(*) {_DUE}", lambda v: words.counted(v, "match", "matches")
+    )
     if not wrong:
-        return say("All {pairs} matches of goods billed and issued agree", pairs=pairs)
+        return say("None of {pairs} of goods billed and issued disagrees", pairs=pairs)
     return say(
-        "{wrong} of {pairs} matches of goods do not agree: {bni} billed and not issued, {inb} "
+        "{wrong} of {pairs} of goods {verb} not agree: {bni} billed and not issued, {inb} "
         "issued and not billed",
         wrong=warehouse.fact(f"select count(*) {_DUE} and match_state <> 'agrees'", words.number),
         pairs=pairs,
+        verb=words.verb(wrong, "does", "do"),
         bni=_of(warehouse, "billed not issued"),
         inb=_of(warehouse, "issued not billed"),
     )

@@ -73,15 +73,18 @@ def _title(warehouse: Warehouse) -> Title:
         "begun": warehouse.fact(
             f"select started_count {_BEGUN}", lambda v: words.counted(v, "case")
         ),
-        "still": warehouse.fact(f"select open_count {_BEGUN}", words.number),
+        "still": warehouse.fact(
+            f"select open_count {_BEGUN}",
+            lambda v: f"{words.number(v)} still {words.verb(v, 'waits', 'wait')}",
+        ),
         "when": When(f"{WEEKS_SHOWN} weeks to {ends}"),
     }
     median = f"select median_hours {_BEGUN}"
     if warehouse.scalar(median) is None:
-        return say("Of {begun} begun in the {when}, {still} still wait; no median yet", **facts)
+        return say("Of {begun} begun in the {when}, {still}; no median yet", **facts)
     return say(
         "Half of the {begun} begun in the {when} reached final disposition within {median}; "
-        "{still} still wait",
+        "{still}",
         median=warehouse.fact(median, words.hours),
         **facts,
     )

@@ -2,11 +2,15 @@
 
 import html
 import re
+import shutil
 from pathlib import Path
 
+import duckdb
 import polars as pl
 
+from reports import publish
 from tests.reports.conftest import Site
+from tests.reports.small_warehouse import AS_OF
 
 
 def _text(path: Path) -> str:
@@ -37,3 +41,24 @@ def test_the_cost_of_what_was_issued_is_said_as_the_mart_has_it(small: Site) -> 
 def test_no_page_sends_its_reader_to_itself(small: Site) -> None:
     page = _text(small.folder / "compliance" / "data_quality.html")
     assert "more on the data quality page" not in page
+
+
+def test_one_is_not_told_as_several(small: Site, tmp_path: Path) -> None:
+    """One critical finding, one match that differs, one person who waits for papers."""
+    warehouse = tmp_path / "warehouse.duckdb"
+    shutil.copyfile(small.warehouse, warehouse)
+    with duckdb.connect(str(warehouse)) as connection:
+        connection.execute(
+            """delete from marts.findings where severity = 'critical' and finding_number > (
+                select min(finding_number) from marts.findings where severity = 'critical');
+            update marts.clearances set clearance_state = 'no objection on record'
+            where clearance_state = 'papers outstanding' and case_number <> 'BI-26-0010';
+            update marts.merchandise_matched set match_state = 'agrees'
+            where case_number <> 'AL-26-0005'"""
+        )
+    pages = publish(warehouse, tmp_path / "site", as_of=AS_OF)
+    titles = {page.path.relative_to(tmp_path / "site").as_posix(): page.title.text
+              for page in pages}  # fmt: skip
+    assert titles["compliance/findings.html"].startswith("1 critical finding and 3 major;")
+    assert "; 1 waits for papers, " in titles["operations/before_moving.html"]
+    assert titles["accounts/merchandise.html"].startswith("1 of 27 matches of goods does not agree")
