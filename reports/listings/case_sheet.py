@@ -69,12 +69,16 @@ left join raw.files as b on g.file_id_before = b.file_id
 left join raw.files as a on g.file_id_after = a.file_id
 where g.case_number in {among}
 order by g.case_number, g.gap_number""",
-    "steps": """select case_number, step_code, step_name, location_id, started_at, finished_at,
-    hours,
-    target_hours, step_state
-from marts.case_steps
-where case_number in {among}
-order by case_number, started_at nulls last, step_code""",
+    # A step whose end stands in a record that is held back is not open.
+    "steps": """select s.case_number, s.step_code, s.step_name, s.location_id, s.started_at,
+    s.finished_at, s.hours, s.target_hours,
+    case when s.step_state = 'no time given' and s.finished_at is null
+            and c.custody_status = 'not proven' then 'held back'
+        else s.step_state end as step_state
+from marts.case_steps as s
+left join marts.custody_cases as c on s.case_number = c.case_number
+where s.case_number in {among}
+order by s.case_number, s.started_at nulls last, s.step_code""",
     # What only waits for the record that breaks its chain is one row.
     "rejects": """select case_number, rule_code, severity, file_name, line, column_name, detail,
     mend
@@ -150,8 +154,8 @@ _COLUMNS = {
         Column("step_name", "Step"),
         Column("step_state", "State", Kind.CODE),
         Column("started_at", "From", Kind.INSTANT, zone_by="location_id", empty="[z]"),
-        Column("finished_at", "To", Kind.INSTANT, zone_by="location_id", empty="open"),
-        Column("hours", "Hours", Kind.NUMBER, 1, empty="open"),
+        Column("finished_at", "To", Kind.INSTANT, zone_by="location_id", empty="none"),
+        Column("hours", "Hours", Kind.NUMBER, 1, empty="none"),
         Column("target_hours", "Target (h)", Kind.NUMBER, 1, empty="[z]"),
     ),
     "rejects": (

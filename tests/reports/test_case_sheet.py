@@ -68,3 +68,18 @@ def test_somebody_on_hold_is_told_with_the_papers_that_are_awaited(
 ) -> None:
     _, section = _sheet(held, tmp_path, "BI-26-0011")
     assert "Papers outstanding: permit outstanding." in section
+
+
+def test_a_step_whose_end_is_held_back_is_not_called_open(held: Path, tmp_path: Path) -> None:
+    """AL-26-0003 has a break in its chain, so the receipt is on the sheet but in no step."""
+    with duckdb.connect(str(held)) as connection:
+        connection.execute(
+            "update marts.case_steps set step_state = 'no time given', finished_at = null, "
+            "hours = null where case_number = 'AL-26-0003'"
+        )
+    made = publish_sheet(held, tmp_path, "AL-26-0003", as_of=AS_OF)
+    assert made
+    steps = re.search(r'id="t-steps">.*?<tbody>(.*?)</tbody>', made.read_text("utf-8"), re.S)
+    assert steps
+    assert "held back" in steps[1]
+    assert "open" not in steps[1]
