@@ -51,7 +51,7 @@ def funnel_chart(head: Head, points: list[FunnelPoint], group_share: float) -> C
             "type": "line", "xref": "paper", "x0": 0, "x1": 1, "y0": 100 * group_share,
             "y1": 100 * group_share, "line": {"color": GREY, "width": 1.5},
         }],
-        "annotations": _names(points, (high - low) * 0.07),
+        "annotations": _names(points, (high - low) * 0.07, steps[-1]),
         "margin": {"l": 56, "r": 120, "t": 8, "b": 48},
     }  # fmt: skip
     said = [f"{words.visible(p.name)} {words.share(p.share)} of {p.cases}" for p in points]
@@ -67,14 +67,33 @@ def _range(points: list[FunnelPoint], group_share: float) -> tuple[float, float]
     return max(-3.0, 100 * min(seen) - room), min(103.0, 100 * max(seen) + room)
 
 
-def _names(points: list[FunnelPoint], apart: float) -> list[dict[str, object]]:
-    """A name beside each point; where points lie close the names are moved up, one over another."""
+def _names(points: list[FunnelPoint], apart: float, widest: int) -> list[dict[str, object]]:
+    """A name beside each point; where another name or point is in its way it is moved up, and a
+    line leads to its point."""
     notes: list[dict[str, object]] = []
     last = float("-inf")
     for point in sorted(points, key=lambda p: (p.share, p.name)):
-        last = max(100 * point.share, last + apart)
-        notes.append(note_at(point.cases, last, label(point.name), INK))
+        own = 100 * point.share
+        last = max(own, last + apart)
+        while any(_covers(point, last, apart, other) for other in points):
+            last += apart / 2
+        note = note_at(point.cases, last, label(point.name), INK)
+        notes.append(note if last == own else note | _leader(point, last, widest))
     return notes
+
+
+def _covers(point: FunnelPoint, y: float, apart: float, other: FunnelPoint) -> bool:
+    """Whether the name of ``point`` at that height lies over the mark of another to its right."""
+    near = abs(100 * other.share - y) < apart * 0.8
+    return other is not point and other.cases >= point.cases and near
+
+
+def _leader(point: FunnelPoint, y: float, widest: int) -> dict[str, object]:
+    return {
+        "showarrow": True, "arrowhead": 0, "arrowwidth": 1, "arrowcolor": GREY, "xshift": 0,
+        "x": point.cases, "y": 100 * point.share, "axref": "x", "ayref": "y",
+        "ax": point.cases + widest * 0.02, "ay": y,
+    }  # fmt: skip
 
 
 def _limit(steps: list[int], shares: tuple[float, ...], dash: str) -> dict[str, object]:

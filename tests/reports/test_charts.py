@@ -10,6 +10,7 @@ import pytest
 
 from reports.charts.bridge import Step, bridge_chart
 from reports.charts.figure import MOST_POINTS, Head, drawn
+from reports.charts.funnel import FunnelPoint, funnel_chart
 from reports.charts.template import ACCENT, GREY, style
 from tests.conftest import DemoRun
 
@@ -126,3 +127,14 @@ def test_a_chart_with_too_many_points_is_refused() -> None:
     trace: dict[str, object] = {"type": "scatter", "x": list(range(MOST_POINTS + 1)), "y": []}
     with pytest.raises(ValueError, match="at most 2000"):
         drawn(_HEAD, "Z", [trace], {})
+
+
+def test_no_name_of_a_funnel_lies_over_another_point() -> None:
+    points = [FunnelPoint("One", 0, 140, 0.943), FunnelPoint("Two", 1, 160, 0.944)]
+    chart = funnel_chart(_HEAD, points, 0.93)
+    layout = json.loads(chart.figure)["layout"]
+    low, high = layout["yaxis"]["range"]
+    one, two = (note.get("ay", note["y"]) for note in layout["annotations"])
+    assert abs(one - 94.4) > 0.05 * (high - low)
+    assert abs(one - two) > 0.05 * (high - low)
+    assert layout["annotations"][0]["y"] == pytest.approx(94.3)
