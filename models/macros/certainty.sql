@@ -10,6 +10,11 @@
     )
 {%- endmacro %}
 
+{# Of these the two people of a finding share something: of the others a second person's record is evidence alone. #}
+{% macro rules_of_two_people() -%}
+    ('band_on_two_people', 'chamber_shared', 'disc_on_two_people', 'similar_names', 'storage_shared')
+{%- endmacro %}
+
 {% macro unproving_rules() -%}
     ('band_after_first_move', 'band_unreadable', 'moved_together_unbanded')
 {%- endmacro %}

@@ -106,7 +106,10 @@ select
     answers.expires_on as answer_expires_on,
     findings.file_id_a,
     findings.file_id_b,
-    case when seconds.case_number <> findings.case_number then seconds.case_number end as other_case_number
+    case
+        when seconds.case_number <> findings.case_number and findings.rule_code in {{ rules_of_two_people() }}
+            then seconds.case_number
+    end as other_case_number
 from with_numbers as findings
 left join {{ ref("stg_finding_answers") }} as answers
     on findings.finding_number = answers.finding_number

@@ -79,7 +79,7 @@ def test_stays_that_meet_are_those_of_the_interval_tree(
 
 def test_what_puts_the_census_in_doubt_are_rules_of_the_catalogue(empty_build: EmptyBuild) -> None:
     rules = catalogue()
-    for macro in ("contradicting_rules", "unproving_rules"):
+    for macro in ("contradicting_rules", "unproving_rules", "rules_of_two_people"):
         (codes,) = empty_build.rows(f"select {{{{ {macro}() }}}}")[0]
         assert len(codes) > 2
         for code in codes:
