@@ -6,16 +6,8 @@ from reports.warehouse import Warehouse
 #: Sheets of one publishing; the most urgent cases have theirs, the page says how many have none.
 MOST_SHEETS = 200
 
-#: Findings by person: one about two people is there for each of them.
-FINDINGS = """(
-    from marts.findings
-    union all by name
-    select * replace (other_case_number as case_number) from marts.findings
-    where other_case_number is not null
-)"""
-
 #: Every case, with what speaks for looking at it.
-EVERYONE = f"""select c.case_number,
+EVERYONE = """select c.case_number,
     coalesce(f.critical, 0) as critical_count, coalesce(f.major, 0) as major_count,
     coalesce(f.other, 0) as other_count, coalesce(g.gaps, 0) as gap_count, c.is_in_care,
     c.custody_status, m.clearance_state, c.location_id, c.family_name, c.given_name, c.last_at
@@ -25,7 +17,7 @@ left join (
     select case_number, count(*) filter (where severity = 'critical') as critical,
         count(*) filter (where severity = 'major') as major,
         count(*) filter (where severity in ('minor', 'info')) as other
-    from {FINDINGS} group by case_number
+    from marts.finding_people group by case_number
 ) as f on c.case_number = f.case_number
 left join (select case_number, count(*) as gaps from marts.custody_gaps group by case_number) as g
     on c.case_number = g.case_number"""

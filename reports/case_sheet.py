@@ -6,7 +6,6 @@ from typing import Any
 import polars as pl
 
 from reports import words
-from reports.case_pages import FINDINGS as OF_PEOPLE
 from reports.cautions import CUSTODY, FINDINGS
 from reports.charts.figure import Chart, Head
 from reports.charts.timeline import KEY, Gap, Leg, timeline
@@ -77,7 +76,7 @@ def _title(case: dict[str, Any]) -> Title:
         findings=Fact(
             words.counted(count, "finding"),
             count,
-            f"select count(*) from {OF_PEOPLE} where case_number = {number}",
+            f"select count(*) from marts.finding_people where case_number = {number}",
         ),
     )
 

@@ -10,6 +10,8 @@ from datetime import date, datetime, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
+from pipelines.counted import counted as counted  # noqa: PLC0414  (pages say counts as commands do)
+
 #: The feeds carry no currency column; the price rules that the pages apply are those of 16 CFR 453.
 CURRENCY = "USD"
 #: Text in a cell longer than this is cut on the page; the download has all of it.
@@ -25,11 +27,6 @@ def number(value: float | Decimal, decimals: int = 0) -> str:
     """``1234.5`` -> ``1,234.5``; a value that rounds to zero has no minus sign."""
     text = f"{value:,.{decimals}f}"
     return text.lstrip("-") if not any(c in "123456789" for c in text) else text
-
-
-def counted(value: int, singular: str, plural: str | None = None) -> str:
-    """``1 case``, ``12 cases``."""
-    return f"{number(value)} {singular if value == 1 else plural or singular + 's'}"
 
 
 def are(value: int) -> str:

@@ -1,14 +1,27 @@
 -- Nothing is hidden: whoever is named in a case or custody record of the past, trusted or held, is counted.
-with named as (
-    select case_number
-    from {{ ref("stg_cases") }}
-    where coalesce(first_call_at <= {{ as_of() }}, true)
+with untrue as (
+    -- What cannot have been so late yet says all the same that somebody is here.
+    {{ dated_after_export("cases", "first_call_at") }}
 
     union
 
-    select case_number
-    from {{ ref("stg_custody_events") }}
-    where coalesce(occurred_at <= {{ as_of() }}, true)
+    {{ dated_after_export() }}
+),
+
+named as (
+    select records.case_number
+    from {{ ref("stg_cases") }} as records
+    left join untrue
+        on records.file_id = untrue.file_id and records.line = untrue.line
+    where coalesce(records.first_call_at <= {{ as_of() }}, true) or untrue.line is not null
+
+    union
+
+    select records.case_number
+    from {{ ref("stg_custody_events") }} as records
+    left join untrue
+        on records.file_id = untrue.file_id and records.line = untrue.line
+    where coalesce(records.occurred_at <= {{ as_of() }}, true) or untrue.line is not null
 )
 
 select named.case_number

@@ -73,7 +73,7 @@ doubts as (
         case_number,
         case when rule_code in {{ contradicting_rules() }} then 1 else 2 end as rank,
         'No. ' || cast(finding_number as varchar) || ', ' || replace(rule_code, '_', ' ') || '.' as why
-    from {{ ref("int_finding_people") }}
+    from {{ ref("finding_people") }}
     where
         (rule_code in {{ contradicting_rules() }} or rule_code in {{ unproving_rules() }})
         and answer_state <> 'answered'

@@ -55,7 +55,7 @@ reasons as (
         case_number,
         1 as rank,
         'critical finding No. ' || cast(finding_number as varchar) || ', ' || replace(rule_code, '_', ' ') as reason
-    from {{ ref("int_finding_people") }}
+    from {{ ref("finding_people") }}
     where
         severity = 'critical'
         and answer_state <> 'answered'

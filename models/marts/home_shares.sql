@@ -28,7 +28,7 @@ faults as (
     union
 
     select case_number
-    from {{ ref("int_finding_people") }}
+    from {{ ref("finding_people") }}
     where family in ('identity', 'place') and severity in ('critical', 'major')
 ),
 

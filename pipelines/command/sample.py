@@ -34,11 +34,7 @@ def command(warehouse: Path, cases: int, seed: int | None, location: str | None)
                 count(f.finding_number) as findings
             from marts.custody_cases c
             left join marts.census p on p.case_number = c.case_number
-            left join (
-                select finding_number, case_number from marts.findings
-                union all
-                select finding_number, other_case_number from marts.findings
-            ) f on f.case_number = c.case_number
+            left join marts.finding_people f on f.case_number = c.case_number
             where $location is null or c.location_id = $location
             group by c.case_number, c.location_id, custody
             order by md5($seed || '|' || c.case_number), c.case_number

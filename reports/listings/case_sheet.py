@@ -2,7 +2,7 @@
 
 import polars as pl
 
-from reports.case_pages import EVERYONE, FINDINGS
+from reports.case_pages import EVERYONE
 from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing, mart
 
@@ -17,14 +17,15 @@ inner join marts.custody_cases as c on s.case_number = c.case_number
 left join marts.clearances as m on s.case_number = m.case_number
 left join raw.files as f on c.file_id = f.file_id
 where s.case_number in {{among}}""",
-    "findings": f"""select finding_number, answer_state, case_number, severity, rule_code,
-    location_id, occurred_at, detail,
+    "findings": """select f.finding_number, f.answer_state, p.case_number, f.severity, f.rule_code,
+    f.location_id, f.occurred_at, f.detail,
     file_name_a || ' line ' || line_a
         || coalesce('; ' || file_name_b || ' line ' || line_b, '') as record, says, mend, mended_by
-from {FINDINGS}
-where case_number in {{among}}
-order by case severity when 'critical' then 0 when 'major' then 1 when 'minor' then 2 else 3 end,
-    occurred_at, rule_code, finding_key""",
+from marts.finding_people as p
+inner join marts.findings as f on p.finding_key = f.finding_key
+where p.case_number in {among}
+order by case f.severity when 'critical' then 0 when 'major' then 1 when 'minor' then 2 else 3 end,
+    f.occurred_at, f.rule_code, f.finding_key""",
     "legs": """select l.case_number, l.leg_number, l.party_id, l.started_at, l.ended_at, l.handover
 from marts.custody_legs as l
 where l.case_number in {among}

@@ -57,7 +57,7 @@ order by location_id""",
             Column("findings_major", "Major findings", Kind.NUMBER),
             Column(
                 "charges_above_list_amount",
-                f"Above list ({words.CURRENCY})",
+                f"Above list, not credited ({words.CURRENCY})",
                 Kind.NUMBER,
                 2,
                 empty="[z]",

@@ -156,6 +156,9 @@ _DEFINITIONS = (
     ("Limits of chance", "Exact binomial limits about the share of all homes: of places that do "
      "not differ, 95% lie within the inner and 99.8% within the outer ones (Stat Med "
      "2005;24:1185). Under 10 cases a place is not judged."),
+    ("Fault of custody", "A chain that does not hold, a gap in it, or a critical or major finding "
+     "of identity or place, once a case. Record held back: of the case or of its custody. Both of "
+     "cases called in the last 26 complete ISO weeks and the running one."),
     ("Standardised", "The share that a home would have with the mix of cases of all homes "
      "together: kind of disposition, place of death, clearance by a medical examiner. Kinds that "
      "a home never had are left out; covered says how much of the mix is left."),

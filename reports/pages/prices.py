@@ -110,7 +110,7 @@ def _title(warehouse: Warehouse, above: int) -> Title:
     if not above:
         return say("None of {lines} is above the price list", lines=lines)
     return say(
-        "{above} of {lines} {verb} above the price list, by {amount} in all",
+        "{above} of {lines} {verb} above the price list, by {amount} in all before credits",
         above=warehouse.fact(f"select count(*) {_ABOVE}", words.number),
         lines=lines,
         verb=words.are(above),

@@ -112,6 +112,9 @@ alter table marts.findings add column decision varchar;
 alter table marts.findings add column decided_by varchar;
 alter table marts.findings add column decision_reason varchar;
 alter table marts.findings add column answer_expires_on date;
+create view marts.finding_people as
+select finding_key, finding_number, rule_code, family, severity, answer_state, case_number
+from marts.findings where case_number is not null;
 update marts.findings set finding_number = line_a - 1;
 update marts.findings set answer_state = 'answer expired', decision = 'accepted', decided_by = '<b>officer</b>',
     decision_reason = '=cmd()', answer_expires_on = date '2026-11-15', first_seen_at = timestamp '2026-11-09 12:00:00'
