@@ -39,8 +39,9 @@ order by week_start desc, location_id""",
         none=State(Mark.NOT_APPLICABLE, "No fluid was issued, so no figure."),
         shown=WEEKS_SHOWN * 5,
         note="Intact, autopsied, other cases and issued without a case add up to the grams of the "
-        "week. Other cases have no accepted embalming at the place. Movements held back are not in "
-        "the grams: a week with some may read too low.",
+        "week. Other cases have no accepted embalming at the place, or nobody knows whether they "
+        "were autopsied. Movements held back are not in the grams: a week with some may read too "
+        "low.",
     )
 
 
