@@ -59,14 +59,14 @@ def build_models(
         from dbt.adapters.duckdb.connections import DuckDBConnectionManager  # noqa: PLC0415
         from dbt.cli.main import dbtRunner  # noqa: PLC0415
 
-        from pipelines.run.events import silent_events  # noqa: PLC0415
+        from pipelines.run.quiet import quiet_build  # noqa: PLC0415
 
         wait()
         shared = _arguments(project, as_of, finding_models)
         try:
             manifest = _manifest(project, warehouse, finding_models, shared)
             started = time.perf_counter()
-            with silent_events():
+            with quiet_build():
                 outcome = dbtRunner(manifest=manifest).invoke(
                     [*_SILENT, "build", "--exclude-resource-type", "exposure", *shared]
                 )
