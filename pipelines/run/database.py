@@ -83,7 +83,7 @@ def _not_opened(path: Path, error: duckdb.Error) -> WarehouseError:
         )
     return WarehouseError(
         f"{path} cannot be opened as a warehouse: {str(error).splitlines()[0]}",
-        "Name another file with --warehouse, or move this one away to begin anew.",
+        "Name another file (--warehouse; the demo: --output), or move this one away to begin anew.",
     )
 
 

@@ -26,7 +26,7 @@ def run_lock(warehouse: Path) -> Iterator[None]:
     except OSError as error:
         raise WarehouseError(
             f"The folder {warehouse.parent} cannot be written ({error.strerror}).",
-            "Choose another --warehouse, or ask for the right to write there.",
+            "Choose another --warehouse (the demo: --output), or ask for the right to write there.",
         ) from error
     try:
         _take(handle, path)

@@ -46,7 +46,7 @@ from validation.publish_rules import publish_rules
 #: Shipped reference rows are older than any export, so that a group's own rows win.
 _SHIPPED_AT = datetime(1970, 1, 1, tzinfo=UTC)
 #: What to do where the warehouse's folder is full.
-_ELSEWHERE = "keep the warehouse elsewhere with --warehouse. Nothing was changed"
+_ELSEWHERE = "keep the warehouse elsewhere (--warehouse; the demo: --output). Nothing was changed"
 REFERENCE = Path(validation.__file__).parent / "reference"
 
 
@@ -180,9 +180,8 @@ def _publish(request: RunRequest, built: Path, result: RunResult) -> None:
 
 
 def _room_for_pages(site: Path) -> AbstractContextManager[None]:
-    return room_in(
-        site.resolve().parent, "make the pages elsewhere with --site. Nothing was changed"
-    )
+    elsewhere = "make the pages elsewhere (--site; the demo: --output). Nothing was changed"
+    return room_in(site.resolve().parent, elsewhere)
 
 
 def _finding_models() -> list[str]:

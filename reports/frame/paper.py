@@ -9,9 +9,9 @@ from reports.cells import Cell
 _SHEET = 680
 #: Pixels of a wide letter of a common sans font, of the space beside a column and of a shape.
 _LETTER, _SMALL_LETTER, _BESIDE, _SHAPE = 7.6, 6.1, 6, 22
-#: Where a line may end: at a space, and after a mark inside a code or a file's name.
-_ENDS = re.compile(r"\s+|(?<=[:_/])|(?<=-)(?=[^\d\s])")
-_INSIDE = re.compile(r"(?<=\w)([:_/])(?=\w)")
+#: Where a line may end: at a space, after a mark inside a code or a file's name, never in a time.
+_ENDS = re.compile(r"\s+|(?<=[_/])|(?<=:)(?!\d)|(?<=-)(?=[^\d\s])")
+_INSIDE = re.compile(r"(?<=\w)([_/]|(?<!\d):|:(?!\d))(?=\w)")
 
 
 def breakable(text: str) -> str:

@@ -5,6 +5,9 @@ from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing, mart
 from reports.warehouse import Warehouse
 
+#: Case numbers in a sentence.
+_NAMED = 8
+
 
 def waiting_sql() -> str:
     """Open steps past their target, hours counted to the as-of instant, most over first."""
@@ -70,7 +73,7 @@ order by case_number desc, step_code""",
 
 
 def stuck_table(shown: int) -> Listing:
-    """Open cases, furthest past their target first."""
+    """Every open case, furthest past their target first."""
     return Listing(
         "stuck",
         "Open cases, furthest past their target first",
@@ -101,6 +104,26 @@ order by hours_over desc nulls last, case_number""",
         "licensing board.",
         shown=shown,
     )
+
+
+def closing_states(warehouse: Warehouse) -> tuple[State, ...]:
+    """Open cases without an open step: those to be closed, and those whose times are missing."""
+    found = warehouse.rows(
+        f"""select step_code, count(*), list(case_number order by case_number)[:{_NAMED}]
+from marts.stuck_list where step_code in ('to_close', 'times_missing')
+group by step_code order by step_code desc"""
+    )
+    return tuple(
+        State(Mark.INFO, _without_step(str(code), int(str(count)), [str(n) for n in named]))
+        for code, count, named in found
+        if isinstance(named, list)
+    )
+
+
+def _without_step(code: str, count: int, named: list[str]) -> str:
+    why = "every step done: close" if code == "to_close" else "no step open, for times are missing:"
+    who = ", ".join(named) + (f" and {words.number(count - _NAMED)} more" if count > _NAMED else "")
+    return f"{words.counted(count, 'open case')} {words.verb(count, 'has', 'have')} {why} {who}."
 
 
 def due_table() -> Listing:

@@ -4,7 +4,7 @@ from reports import words
 from reports.audiences import OPERATIONS, Audience
 from reports.cautions import FINDINGS
 from reports.content import Content, Page, Section
-from reports.listings.stuck import due_table, stuck_table
+from reports.listings.stuck import closing_states, due_table, stuck_table
 from reports.listings.turnaround import figure_changes_table, flow_table, last_week, steps_table
 from reports.marks import Mark
 from reports.titles import Title, When, say
@@ -40,12 +40,13 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         Mark.MAJOR if passed else Mark.MINOR if late else Mark.CHECKED,
         (
             Section("Due", (due_table(),)),
-            Section("Stuck", (stuck_table(8),)),
+            Section("Stuck", (stuck_table(8), *closing_states(warehouse))),
             *last,
             Section("Since the last print", (figure_changes_table(),)),
         ),
         definitions=(
-            ("Current step", "The first step on a case's way that has begun and not ended."),
+            ("Current step", "The first step on a case's way that has begun and not ended; of an "
+                             "open case with every step done, that it is to be closed."),
             ("Limit", "A limit of the law or of the group's own rules, with its citation; how many "
                       "hours are left, from the start that the rule names."),
         ),

@@ -13,6 +13,7 @@ from reports.content import Block, Content, Links, Page, Paragraph, Section, lin
 from reports.listings.pace import split_table
 from reports.listings.stuck import (
     UNTIMED,
+    closing_states,
     stuck_table,
     untimed_table,
     waiting_sql,
@@ -112,7 +113,8 @@ def _week_sheets(warehouse: Warehouse, shown: list[Week]) -> dict[str, Content]:
 def _stuck(warehouse: Warehouse, late: int) -> Section:
     untimed = warehouse.count(f"select count(*) {UNTIMED}")
     blocks: list[Block] = [
-        stuck_table(20), waiting_table(warehouse, late), untimed_table(untimed)
+        *closing_states(warehouse), stuck_table(20), waiting_table(warehouse, late),
+        untimed_table(untimed),
     ]  # fmt: skip
     if untimed:
         told = (

@@ -66,6 +66,7 @@ def test_long_names_get_a_place_to_break_and_words_none() -> None:
     assert breakable("custody_events-2026-11-16.csv") == "custody_<wbr>events-2026-11-16.csv"
     assert breakable("Quimbrell-Moorcastle") == "Quimbrell-Moorcastle"
     assert breakable("03:15 h") == "03:15 h"
+    assert breakable("counted at 2026-11-15 20:00") == "counted at 2026-11-15 20:00"
 
 
 @pytest.mark.parametrize(

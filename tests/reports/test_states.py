@@ -55,6 +55,13 @@ def test_the_whole_catalogue_is_on_its_page_with_its_words(small: Site) -> None:
             assert (text or "") in page, code
 
 
+def test_open_cases_in_no_step_are_named_where_the_week_begins(small: Site) -> None:
+    for page in ("monday", "turnaround"):
+        html = _page(small, f"operations/{page}.html")
+        assert "2 open cases have every step done: close BI-26-0012, BI-26-0013." in html
+        assert "1 open case has no step open, for times are missing: BI-26-0014." in html
+
+
 def test_an_empty_list_says_how_many_were_checked(small: Site) -> None:
     assert "27 cases and items checked. None is of this kind." in _page(
         small, "accounts/merchandise.html"

@@ -84,6 +84,20 @@ def test_a_wide_table_scrolls_in_its_own_box_that_keys_reach(
     until(page, "document.querySelector('#t-stock .scroll').scrollLeft > 0")
 
 
+def test_a_table_says_when_columns_stand_out_of_sight(demo_run: DemoRun, reader: Reader) -> None:
+    words = (
+        "getComputedStyle(document.querySelector('#t-stock .count'), '::after')"
+        ".content.includes('to the right')"
+    )
+    path = demo_run.site / "accounts" / "merchandise.html"
+    assert reader.open(path, width=320).evaluate(words)
+    page = reader.open(path, width=1280)
+    for listing in page.locator(".listing:has(.scroll)").all():
+        box = listing.locator(".scroll")
+        is_cut = box.evaluate("b => b.scrollWidth > b.clientWidth + 1")
+        assert is_cut == ("wide" in (listing.get_attribute("class") or ""))
+
+
 def test_the_count_in_a_caption_is_the_count_of_rows(demo_run: DemoRun, reader: Reader) -> None:
     page = reader.open(demo_run.site / "operations" / "census.html")
     said = re.match(r"(\d+) p", page.inner_text("#c-people"))

@@ -1,5 +1,6 @@
-/* Sorting for tables that are complete without it. A heading becomes a button; one column at a time
-   carries aria-sort; the result is said in a status line (WAI-ARIA Authoring Practices, sortable table). */
+/* For tables that are complete without it: a word where columns are out of sight, and sorting. A heading
+   becomes a button; one column at a time carries aria-sort; the result is said in a status line (WAI-ARIA
+   Authoring Practices, sortable table). */
 (function () {
   "use strict";
   var status = document.getElementById("sorted");
@@ -41,6 +42,12 @@
       (down ? "largest or last first." : "smallest or first first.");
   }
 
+  function tellWidth() {
+    document.querySelectorAll(".scroll").forEach(function (box) {
+      box.parentNode.classList.toggle("wide", box.scrollWidth > box.clientWidth + 1);
+    });
+  }
+
   document.querySelectorAll("main table").forEach(function (table) {
     if (!table.tHead || table.tBodies[0].rows.length < 2) { return; }
     Array.prototype.forEach.call(table.tHead.rows[0].cells, function (heading, column) {
@@ -52,4 +59,6 @@
       button.addEventListener("click", function () { sort(table, heading, column); });
     });
   });
+  tellWidth();
+  window.addEventListener("resize", tellWidth);
 }());

@@ -40,7 +40,12 @@ select s.case_number, s.location_id, s.step_code, s.step_name, s.started_at, s.h
 from marts.case_steps as s
 inner join marts.custody_cases as c using (case_number)
 left join marts.limits_due as l using (case_number)
-where s.step_state = 'open' and s.step_code = 'received_to_checked';
+where s.step_state = 'open' and s.step_code = 'received_to_checked'
+union all by name
+select case_number, 'BIRCH' as location_id, step_code, 'words' as step_name, 0::bigint as open_step_count,
+    'arranging home' as owed_by
+from (values ('BI-26-0012', 'to_close'), ('BI-26-0013', 'to_close'), ('BI-26-0014', 'times_missing'))
+    as without_step (case_number, step_code);
 create table marts.due_soon as
 select 'limit' as due_kind, case_number, location_id, due_at, hours_left, '=limit <b>' || citation as detail,
     'arranging home' as owed_by, file_id, line
