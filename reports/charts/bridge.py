@@ -10,6 +10,9 @@ from reports import words
 from reports.charts.figure import Chart, Head, drawn, label
 from reports.charts.template import ACCENT, GREY, INK
 
+#: From here on a label over a bar leaves its cents to the table.
+_ROOM_FOR_CENTS = 10_000
+
 
 @dataclass(frozen=True)
 class Step:
@@ -68,5 +71,6 @@ def _fill(step: Step) -> str:
 
 
 def _signed(step: Step) -> str:
-    text = words.number(step.amount, 0 if step.amount == round(step.amount) else 2)
+    is_whole = step.amount == round(step.amount) or abs(step.amount) >= _ROOM_FOR_CENTS
+    text = words.number(step.amount, 0 if is_whole else 2)
     return text if step.is_level or step.amount <= 0 else f"+{text}"

@@ -33,7 +33,7 @@ MARTS = {
     "wait_split", "physical_counts", "place_hours",
     "chemical_use_by_case", "chemical_use_by_week",
     "control_totals", "custody_cases", "custody_gaps", "custody_legs", "finding_answers",
-    "finding_changes", "finding_people", "findings", "held_back",
+    "finding_changes", "finding_people", "findings", "goods_journal", "goods_on_hand", "held_back",
     "homes_against_the_rest", "location_comparison", "merchandise_by_month", "merchandise_matched",
     "price_list_completeness", "price_list_in_force", "rule_states", "started_turnaround",
     "stock_roll_forward", "waiting_curves", "weekly_flow", "weekly_turnaround",

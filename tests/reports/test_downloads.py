@@ -101,7 +101,7 @@ def test_an_empty_table_still_gives_a_file_with_its_heading(small: Site) -> None
 def test_only_pages_of_money_give_spreadsheets_and_only_to_accounts(small: Site) -> None:
     sheets = {path.relative_to(small.folder) for path in small.folder.rglob("*.xlsx")}
     assert {path.parts[0] for path in sheets} == {"accounts"}
-    assert {path.name.split("-")[0] for path in sheets} == {"prices", "merchandise"}
+    assert {path.name.split("-")[0] for path in sheets} == {"prices", "merchandise", "stock_cost"}
 
 
 def test_more_rows_than_a_sheet_holds_give_no_part_of_them(

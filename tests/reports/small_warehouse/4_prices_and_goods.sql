@@ -85,6 +85,29 @@ select
 from (values ('ALDER'), ('BIRCH'), ('CEDAR')) as l (home)
 cross join (values ('CASKET-01', 'Oak'), ('0042', 'Urn')) as k (code, says);
 
+create table marts.goods_on_hand as
+select
+    location_id, item_code, 'casket' as item_kind, description, 2::decimal(18, 4) as quantity,
+    1500.25::decimal(18, 2) as first_in_amount, 1499.75::decimal(18, 2) as average_amount,
+    timestamp '2026-09-01 12:00:00' as oldest_at,
+    case when location_id = 'CEDAR' then 0.5 else 0 end::decimal(18, 4) as unlayered_quantity,
+    case when location_id = 'CEDAR' then 0.5 else 0 end::decimal(18, 4) as uncosted_quantity,
+    0::bigint as unconverted_count, 0::bigint as movements_held_back
+from marts.stock_roll_forward;
+create table marts.goods_journal as
+select
+    month_start, location_id, 'casket' as item_kind, flow_kind, debit_account, credit_account,
+    2::decimal(18, 4) as quantity, amount::decimal(18, 2) as first_in_amount,
+    amount::decimal(18, 2) as average_amount, 0::decimal(18, 4) as unlayered_quantity, 3::bigint as flow_count
+from (values ('ALDER'), ('BIRCH'), ('CEDAR')) as l (location_id)
+cross join (values
+    (date '2026-09-01', 'opening', 'goods in stock', 'opening balance', 3000.50),
+    (date '2026-10-01', 'received', 'goods in stock', 'goods received from suppliers', 1000),
+    (date '2026-10-01', 'issued', 'cost of goods given to families', 'goods in stock', 900),
+    (date '2026-11-01', 'returned', 'goods in stock', 'cost of goods given to families', 100),
+    (date '2026-11-01', 'missing', 'differences of counts', 'goods in stock', 200)
+) as m (month_start, flow_kind, debit_account, credit_account, amount);
+
 create table marts.control_totals as
 select
     feed, file_name, records_read, accepted as accepted_count, held_back as held_count,

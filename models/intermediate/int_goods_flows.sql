@@ -1,0 +1,115 @@
+-- What came into the stock of goods and what went out, in order. A count says how much is there, as does an opening
+-- balance after the first: what either differs by from the records before it is a flow of its own.
+{% set in_order = "partition by location_id, item_code order by occurred_at, rank_in_instant, movement_id" %}
+{% set of_balance = "partition by moved.location_id, moved.item_code, moved.movement_kind, moved.occurred_at" %}
+
+with moved as (
+    select
+        moved.movement_id,
+        moved.location_id,
+        moved.item_code,
+        items.item_kind,
+        moved.movement_kind,
+        moved.occurred_at,
+        moved.occurred_date,
+        moved.case_number,
+        moved.stock_quantity,
+        moved.stock_unit_cost,
+        items.list_cost,
+        moved.file_id,
+        moved.line,
+        moved.movement_kind in ('opening', 'counted') as is_balance,
+        -- An opening balance begins its instant, a count ends it.
+        case moved.movement_kind when 'opening' then 0 when 'counted' then 2 else 1 end as rank_in_instant,
+        row_number() over ({{ of_balance }} order by moved.movement_id) as lot_number,
+        sum(moved.stock_quantity) over ({{ of_balance }}) as lots_quantity,
+        sum(case when moved.stock_unit_cost is not null then moved.stock_quantity end)
+            over ({{ of_balance }})
+            as lots_costed,
+        sum({{ product("moved.stock_quantity", "moved.stock_unit_cost") }}) over ({{ of_balance }}) as lots_cost
+    from {{ ref("int_stock_movements") }} as moved
+    inner join {{ ref("int_merchandise_items") }} as items
+        on moved.item_code = items.item_code
+    where moved.stock_quantity is not null
+),
+
+in_and_out as (
+    -- Lots opened or counted at one instant are one balance, at their average cost.
+    select
+        *,
+        case when is_balance then {{ as_quantity("lots_cost / nullif(lots_costed, 0)") }} else stock_unit_cost end
+            as own_cost,
+        case
+            when is_balance then 0
+            when movement_kind in ('received', 'arrived', 'returned') then stock_quantity
+            else -stock_quantity
+        end as net_quantity
+    from moved
+    where not is_balance or lot_number = 1
+),
+
+running as (
+    select
+        *,
+        sum(net_quantity) over ({{ in_order }} rows between unbounded preceding and current row) as flowed_quantity
+    from in_and_out
+),
+
+corrected as (
+    select
+        *,
+        case when is_balance then lots_quantity - flowed_quantity end as beside_flow,
+        {{ carried_forward("case when is_balance then lots_quantity - flowed_quantity end", in_order, "1 preceding") }}
+            as beside_flow_before
+    from running
+),
+
+measured as (
+    select
+        *,
+        case when is_balance then beside_flow - coalesce(beside_flow_before, 0) else net_quantity end
+            as signed_quantity,
+        case
+            when not is_balance then movement_kind
+            when beside_flow < coalesce(beside_flow_before, 0) then 'missing'
+            when movement_kind = 'opening' and beside_flow_before is null then 'opening'
+            else 'found'
+        end as flow_kind,
+        {{ carried_forward(
+            "case when movement_kind in ('opening', 'received', 'arrived') then own_cost end", in_order
+        ) }} as last_cost
+    from corrected
+),
+
+costed as (
+    select
+        *,
+        signed_quantity > 0 as is_incoming,
+        abs(signed_quantity) as quantity,
+        case when signed_quantity > 0 then coalesce(own_cost, last_cost, list_cost) end as unit_cost,
+        row_number() over ({{ in_order }}) as flow_number
+    from measured
+    where signed_quantity <> 0
+)
+
+select
+    location_id,
+    item_code,
+    item_kind,
+    flow_number,
+    flow_kind,
+    is_incoming,
+    case when flow_kind not in ('missing', 'found') then movement_id end as movement_id,
+    case_number,
+    occurred_at,
+    cast(date_trunc('month', occurred_date) as date) as month_start,
+    {{ as_quantity("quantity") }} as quantity,
+    {{ as_quantity("unit_cost") }} as unit_cost,
+    {{ as_money(product("quantity", "unit_cost")) }} as amount,
+    {{ as_quantity(
+        "sum(quantity) over (partition by location_id, item_code, is_incoming order by flow_number"
+        ~ " rows between unbounded preceding and current row)"
+    ) }} as reaches,
+    file_id,
+    line
+from costed
