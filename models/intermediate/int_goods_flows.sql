@@ -1,7 +1,7 @@
 -- What came into the stock of goods and what went out, in order. A count says how much is there, as does an opening
 -- balance after the first: what either differs by from the records before it is a flow of its own.
 {% set in_order = "partition by location_id, item_code order by occurred_at, rank_in_instant, movement_id" %}
-{% set of_balance = "partition by moved.location_id, moved.item_code, moved.movement_kind, moved.occurred_at" %}
+{% set of_balance = "partition by location_id, item_code, movement_kind, occurred_at" %}
 
 with moved as (
     select
@@ -17,35 +17,69 @@ with moved as (
         moved.stock_unit_cost,
         items.list_cost,
         moved.file_id,
-        moved.line,
-        moved.movement_kind in ('opening', 'counted') as is_balance,
-        -- An opening balance begins its instant, a count ends it.
-        case moved.movement_kind when 'opening' then 0 when 'counted' then 2 else 1 end as rank_in_instant,
-        row_number() over ({{ of_balance }} order by moved.movement_id) as lot_number,
-        sum(moved.stock_quantity) over ({{ of_balance }}) as lots_quantity,
-        sum(case when moved.stock_unit_cost is not null then moved.stock_quantity end)
-            over ({{ of_balance }})
-            as lots_costed,
-        sum({{ product("moved.stock_quantity", "moved.stock_unit_cost") }}) over ({{ of_balance }}) as lots_cost
+        moved.line
     from {{ ref("int_stock_movements") }} as moved
     inner join {{ ref("int_merchandise_items") }} as items
         on moved.item_code = items.item_code
     where moved.stock_quantity is not null
 ),
 
-in_and_out as (
-    -- Lots opened or counted at one instant are one balance, at their average cost.
+lots as (
     select
         *,
-        case when is_balance then {{ as_quantity("lots_cost / nullif(lots_costed, 0)") }} else stock_unit_cost end
-            as own_cost,
-        case
-            when is_balance then 0
-            when movement_kind in ('received', 'arrived', 'returned') then stock_quantity
-            else -stock_quantity
-        end as net_quantity
+        row_number() over ({{ of_balance }} order by movement_id) as lot_number,
+        sum(stock_quantity) over ({{ of_balance }}) as lots_quantity,
+        sum(case when stock_unit_cost is not null then stock_quantity end) over ({{ of_balance }}) as lots_costed,
+        sum({{ product("stock_quantity", "stock_unit_cost") }}) over ({{ of_balance }}) as lots_cost
     from moved
-    where not is_balance or lot_number = 1
+    where movement_kind in ('opening', 'counted')
+),
+
+in_and_out as (
+    select
+        movement_id,
+        location_id,
+        item_code,
+        item_kind,
+        movement_kind,
+        occurred_at,
+        occurred_date,
+        case_number,
+        false as is_balance,
+        1 as rank_in_instant,
+        case when movement_kind in ('received', 'arrived', 'returned') then stock_quantity else -stock_quantity end
+            as net_quantity,
+        null as lots_quantity,
+        stock_unit_cost as own_cost,
+        list_cost,
+        file_id,
+        line
+    from moved
+    where movement_kind not in ('opening', 'counted')
+
+    union all
+
+    -- Lots opened or counted at one instant are one balance, at their average cost. An opening balance begins its
+    -- instant, a count ends it.
+    select
+        movement_id,
+        location_id,
+        item_code,
+        item_kind,
+        movement_kind,
+        occurred_at,
+        occurred_date,
+        case_number,
+        true as is_balance,
+        case movement_kind when 'opening' then 0 else 2 end as rank_in_instant,
+        0 as net_quantity,
+        lots_quantity,
+        {{ as_quantity("lots_cost / nullif(lots_costed, 0)") }} as own_cost,
+        list_cost,
+        file_id,
+        line
+    from lots
+    where lot_number = 1
 ),
 
 running as (
