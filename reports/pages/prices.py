@@ -6,6 +6,7 @@ from reports.cautions import PRICES
 from reports.charts.dots import Dot, dot_chart, key_of
 from reports.charts.figure import OPENS, Chart, Head
 from reports.content import Block, Content, Page, Section, links_to
+from reports.listings.estimates import bill_items_table, bills_by_home_table, bills_table
 from reports.listings.findings import family_table
 from reports.listings.prices import (
     above_table,
@@ -25,7 +26,8 @@ PAGE = Page(
     name="Prices",
     question="Was every family charged what the price list in force said?",
     audiences=(COMPLIANCE, OWNER, ACCOUNTS),
-    marts=("marts.charges_checked", "marts.price_list_completeness", "marts.findings"),
+    marts=("marts.charges_checked", "marts.bill_against_estimate",
+           "marts.price_list_completeness", "marts.findings"),
     feeds=("cases", "price_lists", "statement_lines"),
     families=("prices",),
     order=45,
@@ -49,8 +51,14 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         charged.append(by_home_table(warehouse))
     if audience is ACCOUNTS:
         charged.append(lines_table())
+    bills: list[Block] = [] if audience is OWNER else [bills_table(warehouse)]
+    if audience is not COMPLIANCE:
+        bills.append(bills_by_home_table(warehouse))
+    if audience is ACCOUNTS:
+        bills.append(bill_items_table())
     sections = [
         Section("Charges against the list", tuple(charged)),
+        Section("Bills against estimates", tuple(bills)),
         Section(
             "The lists themselves",
             (completeness_table(pages), *_chart(warehouse, pages), links_to(sheets)),
@@ -58,7 +66,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     ]
     if audience is not OWNER:
         findings = family_table(warehouse, ("prices",), "Findings about prices")
-        sections.insert(1, Section("What else to look at", (findings,)))
+        sections.insert(2, Section("What else to look at", (findings,)))
     return Content(
         _title(warehouse, above),
         "Invoice lines of all homes against the list in force on the date of the arrangement.",
@@ -150,6 +158,9 @@ _DEFINITIONS = (
      "arrangement conference; not the date of the invoice or of the service."),
     ("Above list", "The unit price is above the list price, or above the upper end of its range. "
      "Difference: line total less quantity times that price."),
+    ("Bill against estimate", "The latest estimate of a case at a home, and all invoices less "
+     "credits there. Other price: at the quantity billed. Other quantity: at the price quoted. "
+     "Advances, tax: what the home pays for the family, estimated in good faith, and tax."),
     ("The sixteen", "Items that a general price list must price if the home offers them: 16 CFR "
      "453.2(b)(4)(ii) and (iii)."),
     ("Not on a list", "No line of the list has this item. It can be a lawful special order."),

@@ -26,7 +26,8 @@ SHAPE = [
 ]  # fmt: skip
 #: What each reader's pages stand on; the grain is the description's last sentence.
 MARTS = {
-    "air_samples", "case_papers", "case_steps", "census", "charges_checked", "clearances",
+    "air_samples", "bill_against_estimate", "case_papers", "case_steps", "census",
+    "charges_checked", "clearances",
     "custody_line", "due_soon", "figure_changes", "flow_checks", "held_back_records",
     "limits_due", "place_stays", "step_accounts", "stuck_list",
     "home_medians", "home_shares", "like_with_like", "usual_ranges", "weekly_figures",

@@ -85,6 +85,19 @@ select
 from (values ('ALDER'), ('BIRCH'), ('CEDAR')) as l (home)
 cross join (values ('CASKET-01', 'Oak'), ('0042', 'Urn')) as k (code, says);
 
+create table marts.bill_against_estimate as
+select
+    case_number, location_id, item_code || '<i>' as item_key, 'goods and services' as part, item_code, category,
+    date '2026-06-01' as estimate_date, n % 2 = 0 as is_closed,
+    case when reason = 'added' then null else 100 end::decimal(18, 2) as estimated_amount,
+    (100 + n)::decimal(18, 2) as billed_amount,
+    case when reason = 'added' then 100 + n else n end::decimal(18, 2) as difference, reason,
+    case when reason = 'other price' then n else 0 end::decimal(18, 2) as price_difference
+from (values
+    ('AL-26-0001', 'ALDER', 'HEARSE-01', 'hearse', 'other price', 4),
+    ('AL-26-0001', 'ALDER', '0042', 'other', 'added', 2),
+    ('BI-26-0012', 'BIRCH', 'HEARSE-01', 'hearse', 'as estimated', 0)
+) as v (case_number, location_id, item_code, category, reason, n);
 create table marts.goods_on_hand as
 select
     location_id, item_code, 'casket' as item_kind, description, 2::decimal(18, 4) as quantity,
