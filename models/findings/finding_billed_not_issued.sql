@@ -9,8 +9,8 @@ select
         measured_value="goods.billed_quantity",
         limit_value="0",
         value_unit="each",
-        detail="'Item ' || goods.item_code || ' is billed for ' || cast(goods.billed_amount as varchar) || ' by '
-            || billed.record_name || '; no movement issues it to case ' || goods.case_number || '.'"
+        detail="'Item ' || goods.item_code || ' is billed for ' || " ~ price_text("goods.billed_amount") ~ "
+            || ' by ' || billed.record_name || '; no movement issues it to case ' || goods.case_number || '.'"
     ) }}
 from {{ ref("int_merchandise_differences") }} as goods
 inner join {{ ref("int_merchandise_records") }} as billed

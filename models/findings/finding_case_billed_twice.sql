@@ -79,7 +79,7 @@ select
         feed_b="statement_lines",
         measured_value="pairs.net_total",
         value_unit="usd",
-        detail="'Case ' || pairs.case_number || ' is billed ' || cast(pairs.net_total as varchar) || ' by document '
+        detail="'Case ' || pairs.case_number || ' is billed ' || " ~ price_text("pairs.net_total") ~ " || ' by document '
             || pairs.document_number || ' of ' || pairs.location_id || ' and the same by document '
             || pairs.earlier_document_number || ' of ' || pairs.earlier_location_id || '.'"
     ) }}

@@ -15,7 +15,7 @@ select
             || ': item ' || charges.item_code || ' at ' || " ~ price_text("charges.unit_price") ~ "
             || '; the list in force on ' || cast(charges.arrangement_date as varchar) || ' says '
             || " ~ price_text("charges.list_price_high") ~ " || '; '
-            || cast(charges.difference as varchar) || ' above it on the line.'"
+            || " ~ price_text("charges.difference") ~ " || ' above it on the line.'"
     ) }}
 from {{ ref("int_questioned_charges") }} as charges
 inner join {{ ref("int_price_list_lines") }} as lists

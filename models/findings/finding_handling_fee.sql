@@ -28,7 +28,7 @@ select
         measured_value="charges.line_total",
         value_unit="usd",
         detail="'Document ' || charges.document_number || ' line ' || cast(charges.line_number as varchar)
-            || ' bills ' || cast(charges.line_total as varchar)
+            || ' bills ' || " ~ price_text("charges.line_total") ~ "
             || ' for handling goods that the family bought elsewhere.'"
     ) }}
 from {{ ref("int_questioned_charges") }} as charges

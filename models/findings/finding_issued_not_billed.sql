@@ -10,8 +10,8 @@ select
         limit_value="0",
         value_unit="each",
         detail="'Item ' || goods.item_code || ' is issued to case ' || goods.case_number || ' by '
-            || issued.record_name || ' at a cost of ' || coalesce(" ~ price_text("goods.issued_cost") ~ ", 'unknown')
-            || '; no invoice line bills it.'"
+            || issued.record_name || ' at a cost of '
+            || case when goods.issued_cost is null then 'unknown' else " ~ price_text("goods.issued_cost") ~ " end || '; no invoice line bills it.'"
     ) }}
 from {{ ref("int_merchandise_differences") }} as goods
 inner join {{ ref("int_merchandise_records") }} as issued

@@ -47,9 +47,9 @@
     end
 {%- endmacro %}
 
-{# A quantity as a clerk writes it: no zeros at its end. #}
+{# A quantity as a clerk writes it: no zeros at its end. One that is beyond its column is empty, and absurd. #}
 {% macro quantity_text(expression) -%}
-    rtrim(rtrim(cast(cast({{ expression }} as decimal(38, 4)) as varchar), '0'), '.')
+    coalesce(rtrim(rtrim(cast(cast({{ expression }} as decimal(38, 4)) as varchar), '0'), '.'), 'an absurd amount')
 {%- endmacro %}
 
 {# A price as a clerk writes it: two decimals, or the up to four of a rate. #}

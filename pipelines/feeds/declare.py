@@ -52,6 +52,15 @@ WRITTEN: dict[Form, str] = {
     Form.COUNT: "a whole number",
 }
 
+#: What a figure of each form stays below, whatever its sign: more is a slip of the keyboard.
+LARGEST: dict[Form, int] = {
+    Form.MONEY: 100_000_000,
+    Form.COST: 1_000_000,
+    Form.QUANTITY: 10_000_000,
+    Form.NUMBER: 10_000_000,
+    Form.COUNT: 10_000_000,
+}
+
 #: Kinds of outside party, written ``kind:code``.
 PARTY_KINDS = (
     "hospital",
@@ -108,7 +117,13 @@ class Column:
     def written(self) -> str:
         """How it is written, in words for a clerk."""
         least = "" if self.minimum is None else f", {self.minimum} or more"
-        return WRITTEN[self.form] + least
+        most = "" if self.below is None else f", below {self.below:,}"
+        return WRITTEN[self.form] + least + most
+
+    @property
+    def below(self) -> int | None:
+        """What a figure of the column stays below, whatever its sign; None of what is no figure."""
+        return LARGEST.get(self.form)
 
     @property
     def typed_columns(self) -> tuple[TypedColumn, ...]:

@@ -85,6 +85,12 @@ def _detail(feed: Feed, codes: set[str]) -> str:
         details["below_minimum"] = _choice(
             "f.column_name", {name: literal(said) for name, said in least.items()}
         )
+    if "too_large" in codes:
+        most = {c.name: f"Expected less than {c.below:,}." for c in feed.columns
+                if c.below is not None}  # fmt: skip
+        details["too_large"] = _choice(
+            "f.column_name", {name: literal(said) for name, said in most.items()}
+        )
     return _choice("f.rule_code", details)
 
 

@@ -122,7 +122,7 @@ def named_check(code: str, holds: pl.Expr) -> pa.Check:
 
 def _needed(feed: Feed, rules: FeedRules, required: set[str], helpers: set[str]) -> tuple[str, ...]:
     read = {name for rule in rules.rules for name in rule.holds.meta.root_names()} - helpers
-    read |= required | {c.name for c in feed.columns if c.allowed or c.minimum is not None}
+    read |= required | {c.name for c in feed.columns if c.allowed or c.below is not None}
     typed = [t.name for t in feed.typed_columns]
     if not read <= set(typed):
         raise ContractFault(f"{feed.name}: rules read no such column {sorted(read - set(typed))}")
@@ -142,6 +142,9 @@ def _checks(feed: Feed, rules: FeedRules) -> dict[str, list[pa.Check]]:
         if column.minimum is not None:
             is_enough = pl.col(column.name) >= column.minimum
             checks.setdefault(column.name, []).append(named_check("below_minimum", is_enough))
+        if column.below is not None:
+            is_possible = pl.col(column.name).abs() < column.below
+            checks.setdefault(column.name, []).append(named_check("too_large", is_possible))
     return checks
 
 

@@ -266,6 +266,19 @@ PLANTS: tuple[Plant, ...] = (
         where="p.is_done and p.has_discount",
         record_key=line_key("I", "DISCOUNT"),
     ),
+    found(
+        "too_large",
+        "The minutes and the result of a sample run together",
+        case_number="",
+        record_key="AS-CEDAR-2P-1",
+        changes=(set_in("air_samples", "sample_id = 'AS-CEDAR-2P-1'", minutes="'15000250'"),),
+    ),
+    silent(
+        "too_large",
+        "A shift in minutes, the longest that one sample has",
+        case_number="",
+        record_key="AS-CEDAR-2S-1",
+    ),
     _count_plant("identifiers_out_of_range", "Twelve identifiers", identifiers_matched="'12'"),
     silent(
         "identifiers_out_of_range",
