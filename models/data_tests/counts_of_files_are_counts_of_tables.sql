@@ -1,8 +1,5 @@
 -- The account's figures are counted anew in the tables they speak of.
-{% set feeds = [
-    "locations", "cases", "custody_events", "supply_items", "supply_movements", "air_samples", "price_lists",
-    "statement_lines", "supplier_bill_lines"
-] %}
+{% set feeds = var("group_feeds") %}
 
 with records as (
     {% for feed in feeds -%}

@@ -1,8 +1,5 @@
 -- Every figure opens: a finding names a catalogue rule and a record that stands in the warehouse.
-{% set feeds = [
-    "locations", "cases", "custody_events", "supply_items", "supply_movements", "air_samples", "price_lists",
-    "statement_lines", "supplier_bill_lines"
-] %}
+{% set feeds = var("group_feeds") %}
 
 with findings as (
     select

@@ -6,13 +6,24 @@ from pathlib import Path
 
 import click
 
-from pipelines.feeds import FEEDS, GROUP_FEEDS, Feed
+from pipelines.feeds import DECISIONS, FEEDS, GROUP_FEEDS, Feed
 from pipelines.room import make_folder, new_file
 
 _INSTEAD = "choose another --output"
 
 
-@click.command("template")
+_NAMES = (
+    f"{', '.join(GROUP_FEEDS)}; what the group decides: "
+    f"{', '.join(n for n in FEEDS if n in DECISIONS)}; a reference table: "
+    f"{', '.join(n for n in FEEDS if n not in {*GROUP_FEEDS, *DECISIONS})}."
+)
+
+
+@click.command(
+    "template",
+    help="Write FEED.csv (the header alone) and FEED.md (what each column means)."
+    f"\n\nFEED is one of: {_NAMES}",
+)
 @click.argument("feed_name", metavar="FEED", type=click.Choice([*GROUP_FEEDS, *FEEDS]))
 @click.option(
     "--output",
@@ -21,11 +32,7 @@ _INSTEAD = "choose another --output"
     help="Folder to write into (default: here).",
 )
 def command(feed_name: str, output: Path) -> None:
-    """Write FEED.csv (the header alone) and FEED.md (what each column means).
-
-    FEED is one of: locations, cases, custody_events, supply_items, supply_movements, air_samples,
-    price_lists, statement_lines, supplier_bill_lines, or a reference table.
-    """
+    """Write the two files into ``output``, anew."""
     feed = FEEDS[feed_name]
     blank, page = output / f"{feed.name}.csv", output / f"{feed.name}.md"
     make_folder(output, _INSTEAD)

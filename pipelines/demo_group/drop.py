@@ -86,7 +86,7 @@ class _Block:
 def generate(
     out: Path, cases: int = TILE, threads: int | None = None, with_plants: bool = True
 ) -> Drop:
-    """Write ``out/drop/<feed>-2026-11-16.csv`` for the nine feeds and ``out/answer_key.csv``.
+    """Write ``out/drop/<feed>-2026-11-16.csv`` for each feed of records and ``out/answer_key.csv``.
 
     The same ``cases`` give the same bytes, whatever the threads: each block is made by one thread,
     and blocks are joined in order. Memory is bounded by threads times a block. ValueError names the

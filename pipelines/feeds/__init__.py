@@ -5,6 +5,6 @@ dictionary; ``tests/pipelines/test_feeds.py`` proves that they agree.
 """
 
 from pipelines.feeds.declare import Column, Feed, Form, TypedColumn
-from pipelines.feeds.registry import FEEDS, GROUP_FEEDS, feed
+from pipelines.feeds.registry import DECISIONS, FEEDS, GROUP_FEEDS, feed
 
-__all__ = ["FEEDS", "GROUP_FEEDS", "Column", "Feed", "Form", "TypedColumn", "feed"]
+__all__ = ["DECISIONS", "FEEDS", "GROUP_FEEDS", "Column", "Feed", "Form", "TypedColumn", "feed"]

@@ -5,6 +5,7 @@ from pipelines.feeds.declare import Column, Feed, Form
 FEED = Feed(
     name="air_samples",
     family="supply",
+    order=60,
     meaning="Measured formaldehyde in the air of a preparation room.",
     grain="One row per sample.",
     key=("sample_id",),

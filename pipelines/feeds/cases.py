@@ -7,6 +7,7 @@ _IJE = "IJE mortality file / HL7 VRDR"
 FEED = Feed(
     name="cases",
     family="cases",
+    order=20,
     meaning="One case per person, with the instants of its papers.",
     grain="One row per case.",
     key=("case_number",),

@@ -42,6 +42,7 @@ UNREADABLE_BAND = "UNREADABLE"
 FEED = Feed(
     name="custody_events",
     family="custody",
+    order=30,
     meaning="Every step of a person in care, from the place of death to final disposition.",
     grain="One row per event.",
     key=("event_id",),

@@ -143,7 +143,8 @@ class Feed:
     ``zone_from`` names the columns whose place decides the zone of a time without an offset, first
     known first; ``case_number`` there stands for the location of the case. ``dated_by`` is the
     column whose day decides the period that a record belongs to. ``is_whole``: every file holds all
-    that is in force, and what a newer one leaves out is withdrawn.
+    that is in force, and what a newer one leaves out is withdrawn. ``order`` is its place among the
+    feeds, after those that it refers to; without it, last.
     """
 
     name: str
@@ -156,6 +157,7 @@ class Feed:
     zone_from: tuple[str, ...] = ()
     dated_by: str | None = None
     is_whole: bool = False
+    order: int = 100
 
     def __post_init__(self) -> None:
         unknown = {*self.key, *filter(None, [self.dated_by])} - set(self.column_names)

@@ -5,6 +5,7 @@ from pipelines.feeds.declare import Column, Feed, Form
 FEED = Feed(
     name="locations",
     family="places",
+    order=10,
     meaning="The group's funeral homes, care centre and crematory.",
     grain="One row per location.",
     key=("location_id",),

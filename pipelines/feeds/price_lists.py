@@ -28,6 +28,7 @@ CATEGORIES = (
 FEED = Feed(
     name="price_lists",
     family="money",
+    order=70,
     meaning="Price lists of each home: general, casket, outer container.",
     grain="One row per item of a list that came into force on a date.",
     key=("location_id", "list_kind", "effective_from", "item_code"),

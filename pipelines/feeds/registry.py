@@ -1,37 +1,31 @@
-"""All feeds in load order: a feed stands after those that it refers to.
-
-A new feed is a new module in this folder with a ``FEED`` and its name in ``_MODULES``.
-"""
+"""All feeds in load order. They are found: a new feed is a new module with a ``FEED``."""
 
 from importlib import import_module
+from pathlib import Path
+from pkgutil import iter_modules
 
-from pipelines.feeds import corrections, finding_answers
 from pipelines.feeds.declare import Feed
 from pipelines.feeds.reference import REFERENCE_FEEDS
 
-_MODULES = (
-    "locations",
-    "cases",
-    "custody_events",
-    "supply_items",
-    "supply_movements",
-    "air_samples",
-    "price_lists",
-    "statement_lines",
-    "supplier_bill_lines",
-)
 
-_group: tuple[Feed, ...] = tuple(
-    import_module(f"pipelines.feeds.{module}").FEED for module in _MODULES
-)
+def _declared() -> list[Feed]:
+    """The ``FEED`` of every module of this folder that has one, by their ``order``."""
+    names = {module.name for module in iter_modules([str(Path(__file__).parent)])}
+    others = names - {"declare", "reference", "registry"}
+    declared = [import_module(f"pipelines.feeds.{name}").FEED for name in others]
+    return sorted(declared, key=lambda feed: (feed.order, feed.name))
 
+
+_found = {declared.name: declared for declared in _declared()}
 #: What the group itself decides about its records; read before them.
-_DECISIONS: tuple[Feed, ...] = (corrections.FEED, finding_answers.FEED)
-#: The nine feeds of a group's own records.
-GROUP_FEEDS: dict[str, Feed] = {declared.name: declared for declared in _group}
+DECISIONS: dict[str, Feed] = {n: feed for n, feed in _found.items() if feed.family == "decisions"}
+#: The feeds of a group's own records.
+GROUP_FEEDS: dict[str, Feed] = {n: feed for n, feed in _found.items() if n not in DECISIONS}
 #: Reference tables and decisions first (they refer to nothing), then the group's feeds.
 FEEDS: dict[str, Feed] = {
-    declared.name: declared for declared in (*REFERENCE_FEEDS, *_DECISIONS, *_group)
+    **{declared.name: declared for declared in REFERENCE_FEEDS},
+    **DECISIONS,
+    **GROUP_FEEDS,
 }
 
 

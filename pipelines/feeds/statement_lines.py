@@ -6,6 +6,7 @@ from pipelines.feeds.price_lists import CATEGORIES
 FEED = Feed(
     name="statement_lines",
     family="money",
+    order=80,
     meaning="Lines of estimates, invoices and credits.",
     grain="One row per line of a document.",
     key=("document_number", "line_number"),

@@ -5,6 +5,7 @@ from pipelines.feeds.declare import Column, Feed, Form
 FEED = Feed(
     name="supplier_bill_lines",
     family="money",
+    order=90,
     meaning="Lines of suppliers' bills, cash advances included.",
     grain="One row per line of a bill.",
     key=("supplier_code", "bill_number", "line_number"),

@@ -8,6 +8,7 @@ UNITS = ("each", "ml", "l", "fl_oz", "pint", "quart", "gal", "imperial_gal", "g"
 FEED = Feed(
     name="supply_items",
     family="supply",
+    order=40,
     meaning="What the group keeps in stock: fluids, protective goods, caskets, urns.",
     grain="One row per item.",
     key=("item_code",),

@@ -6,6 +6,7 @@ from pipelines.feeds.supply_items import UNITS
 FEED = Feed(
     name="supply_movements",
     family="supply",
+    order=50,
     meaning="Every movement of stock: opening, received, issued, returned, sent, arrived, counted.",
     grain="One row per movement.",
     key=("movement_id",),

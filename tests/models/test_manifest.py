@@ -10,7 +10,9 @@ from typing import Any
 
 import duckdb
 import pytest
+import yaml
 
+from pipelines.feeds import GROUP_FEEDS
 from tests.models.conftest import EmptyBuild
 from tests.models.project import FINDING_MODELS, PROJECT
 
@@ -124,13 +126,24 @@ def test_every_rule_that_reports_has_a_model_and_every_model_a_rule(
 
 
 def test_every_source_of_records_says_how_fresh_it_is(empty_build: EmptyBuild) -> None:
-    group_feeds = {
-        "locations", "cases", "custody_events", "supply_items", "supply_movements", "air_samples",
-        "price_lists", "statement_lines", "supplier_bill_lines",
-    }  # fmt: skip
     timed = {
         source["name"]
         for source in empty_build.manifest["sources"].values()
         if source["source_name"] == "accepted" and source["freshness"] and source["loaded_at_query"]
     }
-    assert timed == group_feeds
+    assert timed == set(GROUP_FEEDS)
+
+
+def test_the_data_tests_count_the_records_of_every_feed(empty_build: EmptyBuild) -> None:
+    counted = yaml.safe_load((PROJECT / "dbt_project.yml").read_text())["vars"]["group_feeds"]
+    assert counted == list(GROUP_FEEDS)
+
+
+def test_the_place_of_a_held_back_record_is_looked_for_in_every_feed_that_names_one(
+    empty_build: EmptyBuild,
+) -> None:
+    naming = {name for name, feed in GROUP_FEEDS.items() if "location_id" in feed.column_names}
+    model = empty_build.manifest["nodes"]["model.ledgerstone.held_back_records"]
+    read = {node.split(".")[-1] for node in model["depends_on"]["nodes"]}
+    # Cases are staged with their held records among them.
+    assert {n for n in naming if not read & {f"stg_held_{n}", f"stg_{n}"}} == set()

@@ -6,10 +6,13 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+import pipelines.feeds
+import validation.contracts.records
 from pipelines.command.template import command as template
-from pipelines.feeds import FEEDS, GROUP_FEEDS, Feed
+from pipelines.feeds import DECISIONS, FEEDS, GROUP_FEEDS, Feed
 from pipelines.feeds.declare import WRITTEN, Form
 from pipelines.feeds.price_lists import SIXTEEN
+from validation.contracts.records import FeedRules, rules_for
 
 feeds = pytest.mark.parametrize("feed", FEEDS.values(), ids=list(FEEDS))
 
@@ -62,16 +65,35 @@ def test_every_required_column_has_an_example_and_every_column_a_meaning(feed: F
         assert not column.allowed or column.example in {*column.allowed, ""}, column.name
 
 
-def test_references_point_to_declared_columns() -> None:
+def test_the_help_of_template_names_every_feed() -> None:
+    said = CliRunner().invoke(template, ["--help"]).output
+    assert {name for name in FEEDS if name not in said} == set()
+
+
+def test_references_point_to_declared_columns_of_feeds_that_are_read_before() -> None:
+    order = list(FEEDS)
     for feed in FEEDS.values():
         for column in feed.columns:
             if column.refers_to:
                 target, name = column.refers_to.split(".")
                 assert name in FEEDS[target].column_names
+                stands_before = order.index(target) < order.index(feed.name)
+                assert stands_before or feed.name not in GROUP_FEEDS, f"order of {feed.name}"
 
 
-def test_there_are_nine_feeds_and_every_form_says_how_it_is_written() -> None:
-    assert len(GROUP_FEEDS) == 9
+def test_every_module_that_declares_a_feed_is_known_by_its_name() -> None:
+    folder = Path(pipelines.feeds.__file__).parent
+    modules = {path.stem for path in folder.glob("*.py") if "\nFEED = Feed(" in path.read_text()}
+    assert {*GROUP_FEEDS, *DECISIONS} == modules
+
+
+def test_every_module_of_record_rules_is_that_of_a_feed() -> None:
+    folder = Path(validation.contracts.records.__file__).parent
+    modules = {path.stem for path in folder.glob("*.py") if "\nRULES = " in path.read_text()}
+    assert {name for name in FEEDS if rules_for(FEEDS[name]) != FeedRules()} == modules
+
+
+def test_every_form_says_how_it_is_written() -> None:
     assert set(WRITTEN) == set(Form)
 
 

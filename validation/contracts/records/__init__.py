@@ -1,37 +1,21 @@
 """What a lawful record of each feed says beyond its types: a module per feed that has such rules.
 
-A new rule is an entry in ``RULES`` of its feed's module and one in the catalogue.
+A new rule is an entry in ``RULES`` of its feed's module and one in the catalogue; a module is found
+by its feed's name.
 """
 
-from types import ModuleType
+from importlib import import_module
+from pkgutil import iter_modules
 
-from pipelines.feeds import Feed
-from validation.contracts.records import (
-    air_samples,
-    cases,
-    custody_events,
-    locations,
-    price_lists,
-    statement_lines,
-    supplier_bill_lines,
-    supply_movements,
-)
+from pipelines.feeds import FEEDS, Feed
 from validation.contracts.records.rule import FeedRules, RecordRule
 
 __all__ = ["FeedRules", "RecordRule", "rules_for"]
 
-_MODULES: tuple[ModuleType, ...] = (
-    air_samples,
-    cases,
-    custody_events,
-    locations,
-    price_lists,
-    statement_lines,
-    supplier_bill_lines,
-    supply_movements,
-)
 _RULES: dict[str, FeedRules] = {
-    module.__name__.rpartition(".")[2]: module.RULES for module in _MODULES
+    found.name: import_module(f"{__name__}.{found.name}").RULES
+    for found in iter_modules(__path__)
+    if found.name in FEEDS
 }
 
 
