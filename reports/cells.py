@@ -41,9 +41,10 @@ def cells(column: Column, frame: pl.DataFrame, clock: Clock) -> list[Cell]:
     values = frame[column.name].to_list()
     if column.kind is Kind.INSTANT:
         places = frame[column.zone_by].to_list() if column.zone_by else [None] * len(values)
+        days = frame[column.day_by].to_list() if column.day_by else [False] * len(values)
         return [
-            _instant(value, clock.zone_of(place), column)
-            for value, place in zip(values, places, strict=True)
+            _day(value) if is_day else _instant(value, clock.zone_of(place), column)
+            for value, place, is_day in zip(values, places, days, strict=True)
         ]
     if column.kind is Kind.BAR:
         limits = frame[column.limit].to_list() if column.limit else [None] * len(values)
@@ -64,6 +65,11 @@ def _instant(value: object, zone: str, column: Column) -> Cell:
         return _empty(column)
     text = words.clock(value, zone)
     return Cell(text, sort=f"{value:%Y-%m-%dT%H:%M:%S}", time=(text[:10], text[11:]))
+
+
+def _day(value: datetime) -> Cell:
+    """A day that stands as its midnight: on no clock, or it would be the day before."""
+    return Cell(f"{value:%Y-%m-%d}", sort=f"{value:%Y-%m-%dT%H:%M:%S}")
 
 
 def _bars(column: Column, values: list[Any], limits: list[Any]) -> list[Cell]:

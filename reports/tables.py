@@ -49,9 +49,10 @@ def mart(name: str) -> str:
 class Column:
     """One column of a page's table.
 
-    ``zone_by`` names the column whose place decides the clock of an instant; ``limit`` the column
-    with the tick of a bar; ``empty`` the code for a null. ``is_whole`` text is never cut (wording
-    of the law). ``links``: value as text -> address in the audience's folder of what stands behind.
+    ``zone_by`` names the column whose place decides the clock of an instant; ``day_by`` the one
+    that says of which rows the day alone is known; ``limit`` the column with the tick of a bar;
+    ``empty`` the code for a null. ``is_whole`` text is never cut (wording of the law). ``links``:
+    value as text -> address in the audience's folder of what stands behind.
     """
 
     name: str
@@ -59,6 +60,7 @@ class Column:
     kind: Kind = Kind.TEXT
     decimals: int = 0
     zone_by: str | None = None
+    day_by: str | None = None
     limit: str | None = None
     empty: str = "[x]"
     is_whole: bool = False

@@ -3,6 +3,7 @@
 import polars as pl
 
 from reports.case_pages import EVERYONE
+from reports.listings.findings import is_day
 from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing, mart
 
@@ -17,13 +18,13 @@ inner join marts.custody_cases as c on s.case_number = c.case_number
 left join marts.clearances as m on s.case_number = m.case_number
 left join raw.files as f on c.file_id = f.file_id
 where s.case_number in {{among}}""",
-    "findings": """select f.finding_number, f.answer_state, p.case_number, f.severity, f.rule_code,
-    f.location_id, f.occurred_at, f.detail,
+    "findings": f"""select f.finding_number, f.answer_state, p.case_number, f.severity, f.rule_code,
+    f.location_id, f.occurred_at, {is_day("f")}, f.detail,
     file_name_a || ' line ' || line_a
         || coalesce('; ' || file_name_b || ' line ' || line_b, '') as record, says, mend, mended_by
 from marts.finding_people as p
 inner join marts.findings as f on p.finding_key = f.finding_key
-where p.case_number in {among}
+where p.case_number in {{among}}
 order by case f.severity when 'critical' then 0 when 'major' then 1 when 'minor' then 2 else 3 end,
     f.occurred_at, f.rule_code, f.finding_key""",
     "legs": """select l.case_number, l.leg_number, l.party_id, l.started_at, l.ended_at, l.handover
@@ -115,7 +116,7 @@ _COLUMNS = {
         Column("finding_number", "No.", Kind.LINE),
         Column("rule_code", "Finding", Kind.CODE),
         Column("severity", "Severity", Kind.MARK),
-        Column("occurred_at", "When", Kind.INSTANT, zone_by="location_id"),
+        Column("occurred_at", "When", Kind.INSTANT, zone_by="location_id", day_by="is_day"),
         Column("detail", "What the records show"),
         Column("record", "File and line"),
         Column("mend", "What to do"),

@@ -15,7 +15,7 @@ _COLUMNS = (
     Column("case_number", "Case", Kind.CASE, empty="[z]"),
     Column("rule_code", "Finding", Kind.CODE),
     Column("location_id", "Place", Kind.PLACE),
-    Column("occurred_at", "When", Kind.INSTANT, zone_by="location_id"),
+    Column("occurred_at", "When", Kind.INSTANT, zone_by="location_id", day_by="is_day"),
     Column("detail", "What the records show"),
     Column("record", "File and line"),
     Column("mend", "What to do, and who"),
@@ -23,9 +23,16 @@ _COLUMNS = (
 )
 
 
+def is_day(table: str) -> str:
+    """SQL: the finding's instant is the day of a document, which stands as its midnight."""
+    return f"""coalesce({table}.occurred_at = date_trunc('day', {table}.occurred_at)
+        and {table}.rule_code in (select rule_code from quality.rules where is_dated_by_day), false)
+        as is_day"""
+
+
 def _sql(condition: str) -> str:
     return f"""select finding_number, case_number, rule_code, family, severity, location_id,
-    occurred_at, detail,
+    occurred_at, {is_day("findings")}, detail,
     measured_value, limit_value, value_unit,
     file_name_a || ' line ' || line_a
         || coalesce('; ' || file_name_b || ' line ' || line_b, '') as record,
@@ -138,8 +145,8 @@ def changes_table() -> Listing:
     return Listing(
         "changes",
         "What the run before did not show",
-        """select finding_number, change_kind, severity, rule_code, case_number, location_id,
-    occurred_at, detail, closed_by, first_seen_at::date as first_seen
+        f"""select finding_number, change_kind, severity, rule_code, case_number, location_id,
+    occurred_at, {is_day("finding_changes")}, detail, closed_by, first_seen_at::date as first_seen
 from marts.finding_changes
 order by case change_kind when 'came back' then 0 when 'new' then 1 else 2 end,
     case severity when 'critical' then 0 when 'major' then 1 when 'minor' then 2 else 3 end,

@@ -1,5 +1,7 @@
 """What the trusted records show that somebody has to look at."""
 
+from datetime import datetime
+
 from reports import words
 from reports.audiences import COMPLIANCE, Audience
 from reports.cautions import FINDINGS
@@ -93,19 +95,19 @@ def _title(warehouse: Warehouse, critical: int) -> Title:
     if not critical:
         return say("No critical finding is open, and {majors} major", majors=majors)
     newest = warehouse.scalar(
-        "select max(occurred_at)::date from marts.findings "
+        "select max(occurred_at) from marts.findings "
         "where answer_state <> 'answered' and severity = 'critical'"
     )
     found = warehouse.fact(
         _COUNT + "'critical'", lambda v: words.counted(v, "critical finding")
     )
-    if newest is None:
+    if not isinstance(newest, datetime):
         return say("{found} and {majors} major", found=found, majors=majors)
     return say(
         "{found} and {majors} major; the newest critical one is of {when}",
         found=found,
         majors=majors,
-        when=When(words.day(newest)),  # type: ignore[arg-type]
+        when=When(words.day(words.local(newest, warehouse.zone).date())),
     )
 
 

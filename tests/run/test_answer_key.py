@@ -63,3 +63,14 @@ def test_every_lawful_twin_stays_silent(demo) -> None:
 def test_every_rule_of_the_catalogue_is_planted(expected: str) -> None:
     planted = {rule for rule, _ in answer_key()[expected]}
     assert set(catalogue()) - planted == set()
+
+
+def test_what_is_dated_by_a_day_is_what_the_catalogue_says(demo) -> None:
+    """A page prints no clock for these: midnight UTC would be the evening before at the place."""
+    midnight = demo.execute(
+        "select distinct rule_code from marts.findings "
+        "where occurred_at = date_trunc('day', occurred_at)"
+    ).fetchall()
+    assert {code for (code,) in midnight} == {
+        code for code, rule in catalogue().items() if rule.is_dated_by_day
+    }

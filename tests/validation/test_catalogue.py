@@ -130,6 +130,7 @@ def test_whole_entry_is_read(tmp_path: Path) -> None:
         ('twin = "Something is otherwise."', "", "lawful twin"),
         ('effect = "reported"', 'effect = "held_back"', "accepts and a rejects example"),
         ("[some_rule]", "[SomeRule]", "snake_case"),
+        ('twin = "Some', 'dated = "hour"\ntwin = "Some', "dated is \"day\""),
         (
             'twin = "Something is otherwise."',
             'twin = "So."\naccepts = { feed = "cases", record = { hue = "red" } }',

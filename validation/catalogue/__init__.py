@@ -47,14 +47,14 @@ def catalogue() -> dict[str, Rule]:
 
 def rules_frame() -> pl.DataFrame:
     """``quality.rules``: one row per rule (rule_code, family, severity, effect, says, mend,
-    mended_by, act_within, source, citation, twin, model)."""
+    mended_by, act_within, source, citation, twin, model, is_dated_by_day)."""
     columns = ("family", "severity", "effect", "says", "mend", "mended_by", "act_within", "source",
                "citation", "twin", "model")  # fmt: skip
     rows = [
-        (rule.code, *(_plain(getattr(rule, name)) for name in columns))
+        (rule.code, *(_plain(getattr(rule, name)) for name in columns), rule.is_dated_by_day)
         for rule in catalogue().values()
     ]
-    schema = dict.fromkeys(("rule_code", *columns), _TEXT)
+    schema = {**dict.fromkeys(("rule_code", *columns), _TEXT), "is_dated_by_day": pl.Boolean()}
     return pl.DataFrame(rows, schema=schema, orient="row")
 
 

@@ -10,7 +10,7 @@ from pipelines.feeds import FEEDS
 from validation.catalogue.rule import ACT_WITHIN, Edit, Effect, Example, Rule, Severity
 
 _TEXTS = ("severity", "effect", "says", "mend", "mended_by", "act_within", "source")
-_ENTRY = frozenset({*_TEXTS, "citation", "needs", "twin", "accepts", "rejects"})
+_ENTRY = frozenset({*_TEXTS, "citation", "needs", "dated", "twin", "accepts", "rejects"})
 _EXAMPLE = frozenset({"feed", "record", "records", "raw", "chain", "case", "column", "step"})
 _EDIT = frozenset({"step", "drop", "change"})
 _Kind = TypeVar("_Kind", Severity, Effect)
@@ -42,6 +42,8 @@ def _rule(path: Path, code: str, entry: object) -> Rule:
     effect = _choice(where, "effect", texts["effect"], Effect)
     if texts["act_within"] != ACT_WITHIN[severity]:
         raise CatalogueError(f"{where}: {severity} means act_within = {ACT_WITHIN[severity]!r}")
+    if entry.get("dated", "day") != "day":
+        raise CatalogueError(f"{where}: dated is \"day\", or left out for what has an instant")
     rule = Rule(
         code=code,
         family=path.stem,
@@ -54,6 +56,7 @@ def _rule(path: Path, code: str, entry: object) -> Rule:
         source=texts["source"],
         citation=_text(where, entry, "citation") if "citation" in entry else None,
         needs=tuple(_need(where, need) for need in entry.get("needs", [])),
+        is_dated_by_day="dated" in entry,
         twin=_text(where, entry, "twin") if "twin" in entry else None,
         accepts=_example(f"{where}.accepts", entry.get("accepts")),
         rejects=_example(f"{where}.rejects", entry.get("rejects")),

@@ -67,9 +67,10 @@ class Example:
 class Rule:
     """One rule: what it says to a clerk, how to mend it, who mends it, and where it is from.
 
-    ``needs`` are (feed, column) pairs without which the rule is *not checked*. A rule that holds
-    back or notes has an accepting and a rejecting example; a reported one has its lawful ``twin``
-    in words.
+    ``needs`` are (feed, column) pairs without which the rule is *not checked*. What a rule
+    ``is_dated_by_day`` finds has the day of a document, which stands as its midnight, and no clock.
+    A rule that holds back or notes has an accepting and a rejecting example; a reported one has its
+    lawful ``twin`` in words.
     """
 
     code: str
@@ -83,6 +84,7 @@ class Rule:
     source: str
     citation: str | None
     needs: tuple[tuple[str, str], ...]
+    is_dated_by_day: bool
     twin: str | None
     accepts: Example | None
     rejects: Example | None
