@@ -22,12 +22,13 @@ left join (
 left join (select case_number, count(*) as gaps from marts.custody_gaps group by case_number) as g
     on c.case_number = g.case_number"""
 
-#: Cases with a critical or major finding or a break in the chain, and everyone in care.
+#: Cases with a critical or major finding or a chain that is not proven, and everyone in care.
 CASES = f"""{EVERYONE}
 where coalesce(f.critical, 0) + coalesce(f.major, 0) + coalesce(g.gaps, 0) > 0
-    or c.is_in_care
+    or c.custody_status = 'not proven' or c.is_in_care
 order by coalesce(clearance_state = 'must not move', false) desc, critical_count desc,
-    gap_count desc, c.is_in_care desc, major_count desc, c.case_number"""
+    gap_count desc, c.custody_status = 'not proven' desc, c.is_in_care desc, major_count desc,
+    c.case_number"""
 
 
 def case_pages(warehouse: Warehouse) -> dict[str, str]:

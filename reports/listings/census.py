@@ -56,7 +56,18 @@ order by {_CERTAINTY_ORDER}, hours_in_care desc, case_number""",
     )
 
 
-def outstanding_table() -> Listing:
+def outstanding_table(warehouse: Warehouse) -> Listing:
+    """Everyone for whom a paper is outstanding, those who must not move anyway first."""
+    stopped = warehouse.count(
+        "select count(*) from marts.clearances "
+        "where outstanding is not null and clearance_state = 'must not move'"
+    )
+    also = (
+        f" {words.number(stopped)} of these people must not move now anyway, and "
+        f"{words.verb(stopped, 'stands', 'stand')} first."
+        if stopped
+        else ""
+    )
     return Listing(
         "papers-outstanding",
         "What has to come before final disposition",
@@ -80,7 +91,7 @@ order by clearance_state, hours_in_care desc, case_number""",
         source=mart("clearances"),
         none=State(Mark.CHECKED, "Nobody in care waits for a paper."),
         note="The waiting period is the longest of the arranging home's law and of those of our "
-        "crematories, and of an unknown time of death at its latest.",
+        f"crematories, and of an unknown time of death at its latest.{also}",
     )  # fmt: skip
 
 

@@ -10,6 +10,9 @@ from reports.warehouse import Warehouse, literal
 
 WEEKS_SHOWN = 13
 IN_CARE = "from marts.custody_cases where is_in_care"
+NO_LONGER_IN_CARE = (
+    "from marts.custody_cases where not is_in_care and custody_status = 'not proven'"
+)
 
 
 def unproven_table(warehouse: Warehouse, unproven: int) -> Listing:
@@ -43,7 +46,40 @@ order by c.last_at nulls first, c.case_number""",
             Mark.CHECKED,
             f"{words.counted(people, 'person', 'people')} in care checked. Every chain is proven.",
         ),
-        note="Go and read the band: the record does not show where these people are.",
+        note="Go and read the band: the record does not show where these people are. Whom a count "
+        "or a finding puts in doubt stands in the census.",
+    )
+
+
+def unproven_gone_table(gone: int) -> Listing:
+    """Chains that are not proven of people who have left: which rules hold their records back."""
+    return Listing(
+        "unproven-gone",
+        f"{words.counted(gone, 'person', 'people')} no longer in care without a proven chain",
+        f"""select c.case_number, c.location_id,
+    h.rules as held_by, h.records,
+    c.final_action, c.final_at
+from (select * {NO_LONGER_IN_CARE}) as c
+left join (
+    select case_number, count(*)::bigint as records,
+        string_agg(distinct rule, '; ' order by rule) filter (where rule <> 'chain held') as rules
+    from (select *, replace(rule_code, '_', ' ') as rule from marts.held_back_records)
+    where feed in ('cases', 'custody_events')
+    group by case_number
+) as h on c.case_number = h.case_number
+order by c.final_at desc nulls first, c.case_number""",
+        (
+            Column("case_number", "Case", Kind.CASE),
+            Column("location_id", "Home", Kind.PLACE),
+            Column("held_by", "Held back by", empty="[z]"),
+            Column("records", "Records held back", Kind.NUMBER, empty="[z]"),
+            Column("final_action", "Left by", Kind.CODE),
+            Column("final_at", "Left", Kind.INSTANT, zone_by="location_id"),
+        ),
+        source="marts.custody_cases, marts.held_back_records",
+        none=State(Mark.CHECKED, "Nobody who has left has a chain that is not proven."),
+        note="Not known first, then the newest. What mends each record is on the page of what is "
+        "held back.",
     )
 
 
@@ -220,7 +256,7 @@ order by week_start desc, location_id""",
             Column("out_count", "Out", Kind.NUMBER),
             Column("closing_count", "At the end", Kind.NUMBER),
             Column("unexplained_count", "Unexplained", Kind.NUMBER),
-            Column("not_proven_count", "Not proven", Kind.NUMBER),
+            Column("not_proven_count", "Chain not proven", Kind.NUMBER),
         ),
         source=mart("weekly_flow"),
         none=State(Mark.NOT_APPLICABLE, "Nobody was in a place of ours yet."),

@@ -124,7 +124,7 @@ order by location_id"""
             Column("out_count", "Out", Kind.NUMBER),
             Column("closing_count", "At the end", Kind.NUMBER),
             Column("unexplained_count", "Start + in - out - end", Kind.NUMBER),
-            Column("not_proven_count", "Of them not proven", Kind.NUMBER),
+            Column("not_proven_count", "Of them chain not proven", Kind.NUMBER),
         ),
         source=mart("weekly_flow"),
         none=State(Mark.NOT_APPLICABLE, "Nobody was in a place of ours in this week."),

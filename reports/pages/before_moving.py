@@ -33,7 +33,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         Mark.CRITICAL if stops else Mark.MINOR if waits else Mark.CHECKED,
         (
             stopped,
-            Section("Papers outstanding", (outstanding_table(),)),
+            Section("Papers outstanding", (outstanding_table(warehouse),)),
             Section("No objection on record", (free_table(),)),
         ),
         definitions=_DEFINITIONS,
@@ -50,8 +50,8 @@ def _title(warehouse: Warehouse, stops: int) -> Title:
     free = warehouse.fact(_COUNT + "'no objection on record'", words.number)
     if not stops:
         return say(
-            "Nobody in care is stopped by a record; {waiting} for papers, {free} for nothing "
-            "on record",
+            "Nobody in care is stopped by a record; {waiting} for papers, and against {free} "
+            "nothing is on record",
             waiting=waiting,
             free=free,
         )
@@ -59,7 +59,8 @@ def _title(warehouse: Warehouse, stops: int) -> Title:
         _COUNT + "'must not move'", lambda v: words.counted(v, "person", "people")
     )
     return say(
-        "{stopped} must not move now; {waiting} for papers, {free} for nothing on record",
+        "{stopped} must not move now; {waiting} for papers, and against {free} nothing is on "
+        "record",
         stopped=stopped,
         waiting=waiting,
         free=free,

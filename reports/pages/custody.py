@@ -10,9 +10,11 @@ from reports.charts.panels import Series, panel_chart
 from reports.content import Block, Content, Page, Section, links_to
 from reports.listings.custody import (
     IN_CARE,
+    NO_LONGER_IN_CARE,
     WEEKS_SHOWN,
     gaps_table,
     handovers,
+    unproven_gone_table,
     unproven_table,
     weekly_flow_table,
 )
@@ -27,7 +29,7 @@ PAGE = Page(
     question="Is every chain of custody unbroken, and were handovers signed on both sides?",
     audiences=(OPERATIONS, COMPLIANCE),
     marts=("marts.custody_cases", "marts.custody_gaps", "marts.custody_legs", "marts.weekly_flow",
-           "marts.place_stays"),
+           "marts.place_stays", "marts.held_back_records"),
     feeds=("cases", "custody_events", "locations"),
     families=("chains", "identity", "place"),
     order=20,
@@ -37,16 +39,21 @@ PAGE = Page(
 def build(warehouse: Warehouse, audience: Audience) -> Content:
     unproven = warehouse.count(f"select count(*) {IN_CARE} and custody_status <> 'proven'")
     gaps = warehouse.count("select count(*) from marts.custody_gaps")
+    gone = warehouse.count(f"select count(*) {NO_LONGER_IN_CARE}")
     pages = {m: f"custody/{words.week_label(m)}.html" for m in _mondays(warehouse)}
     sheets = {path: _week_sheet(warehouse, monday) for monday, path in reversed(pages.items())}
     return Content(
         _title(warehouse, gaps),
         f"All chains of custody on record; handovers of the last {WEEKS_SHOWN} weeks.",
-        Mark.CRITICAL if unproven else Mark.MAJOR if gaps else Mark.CHECKED,
+        Mark.CRITICAL if unproven else Mark.MAJOR if gaps or gone else Mark.CHECKED,
         (
             Section(
                 "Where custody is not proven",
-                (unproven_table(warehouse, unproven), gaps_table(warehouse, gaps)),
+                (
+                    unproven_table(warehouse, unproven),
+                    gaps_table(warehouse, gaps),
+                    unproven_gone_table(gone),
+                ),
             ),
             Section("Handovers from party to party", handovers(warehouse)),
             Section("How many, week by week", (*_by_week(warehouse, pages), links_to(sheets))),
@@ -101,21 +108,21 @@ def _title(warehouse: Warehouse, gaps: int) -> Title:
         "select count(*) from marts.custody_cases where custody_status <> 'no events'",
         lambda v: words.counted(v, "case"),
     )
-    unproven = "select count(*) from marts.custody_cases where custody_status = 'not proven'"
+    status = "select count(*) from marts.custody_cases where custody_status = 'not proven'"
+    unproven = warehouse.fact(status, words.number)
     if gaps:
         broken = "select count(distinct case_number) from marts.custody_gaps"
         found = say(
-            "{breaks} in the chains of {broken} of {cases}",
-            breaks=warehouse.fact(
-                "select count(*) from marts.custody_gaps", lambda v: words.counted(v, "break")
-            ),
+            "Custody is not proven for {unproven} of {cases}, {broken} of them with a break "
+            "between two events",
+            unproven=unproven,
             broken=warehouse.fact(broken, words.number),
             cases=cases,
         )
-    elif warehouse.count(unproven):
+    elif warehouse.count(status):
         found = say(
             "No chain has a break; custody is not proven for {unproven} of {cases}",
-            unproven=warehouse.fact(unproven, words.number),
+            unproven=unproven,
             cases=cases,
         )
     else:

@@ -75,14 +75,15 @@ def test_titles_of_the_small_site_are_the_known_answers(small: Site) -> None:
     }
     assert titles["operations/custody.html"] == (
         # Of 40 cases CE-26-0012 has no event; one of the three legs of each is signed by both.
-        "1 break in the chains of 1 of 39 cases; both sides signed 33% of handovers"
+        "Custody is not proven for 1 of 39 cases, 1 of them with a break between two events; both "
+        "sides signed 33% of handovers"
     )
     assert titles["operations/census.html"] == (
         # ALDER and BIRCH hold cases 10 to 14, CEDAR 10 to 12, and AL-26-0003 came back.
         "14 people are in care on 16 November 2026, 06:00 (America/Chicago); it is not certain of 1"
     )
     assert titles["operations/before_moving.html"] == (
-        "1 person must not move now; 5 wait for papers, 8 for nothing on record"
+        "1 person must not move now; 5 wait for papers, and against 8 nothing is on record"
     )
     assert titles["compliance/findings.html"] == (
         "3 critical findings and 3 major; the newest critical one is of 14 November 2026"

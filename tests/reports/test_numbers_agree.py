@@ -1,0 +1,104 @@
+"""What two places of the site say of one thing is the same, or the page says why it is not."""
+
+import csv
+import html
+import re
+
+import duckdb
+import polars as pl
+import pytest
+
+from reports.cells import cells
+from reports.tables import Column, Kind
+from tests.conftest import DemoRun
+
+
+class _OneZone:
+    def zone_of(self, place: object) -> str:
+        return "America/Chicago"
+
+
+def _page(demo_run: DemoRun, path: str) -> str:
+    text = (demo_run.site / path).read_text(encoding="utf-8").replace("<wbr>", "")
+    return html.unescape(re.sub(r"<[^>]+>", " ", text))
+
+
+def _download(demo_run: DemoRun, path: str) -> list[dict[str, str]]:
+    with (demo_run.site / path).open(encoding="utf-8-sig", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def test_a_day_is_printed_as_it_is_and_an_instant_on_the_clock_of_its_place() -> None:
+    frame = pl.DataFrame({"at": ["2026-01-01T00:00", "2026-01-01T00:00"], "is_day": [True, False]})
+    frame = frame.with_columns(pl.col("at").str.to_datetime())
+    column = Column("at", "When", Kind.INSTANT, day_by="is_day")
+    assert [cell.text for cell in cells(column, frame, _OneZone())] == [
+        "2026-01-01",
+        "2025-12-31 18:00 -06:00",
+    ]
+
+
+@pytest.mark.parametrize(
+    "path", ["accounts/prices.html", "compliance/findings.html", "compliance/prices.html"]
+)
+def test_no_page_dates_a_document_by_the_evening_before(demo_run: DemoRun, path: str) -> None:
+    said = _page(demo_run, path)
+    assert re.search(r"list item missing\s+BIRCH\s+2026-01-01 ", said)
+    assert "2025-12-31" not in said
+
+
+def test_the_newest_critical_finding_is_dated_as_its_row(demo_run: DemoRun) -> None:
+    """It happened at 22:30 on the group's clock: in UTC it was the next day already."""
+    said = _page(demo_run, "compliance/findings.html")
+    assert "the newest critical one is of 15 November 2026" in said
+    assert "2026-11-15 22:30 -06:00" in re.sub(r"\s+", " ", said)
+
+
+def test_every_chain_that_is_not_proven_is_listed_and_has_a_sheet(
+    demo_run: DemoRun, demo: duckdb.DuckDBPyConnection
+) -> None:
+    unproven = {
+        case
+        for (case,) in demo.execute(
+            "select case_number from marts.custody_cases where custody_status = 'not proven'"
+        ).fetchall()
+    }
+    assert len(unproven) > 20
+    here = _download(demo_run, "compliance/downloads/custody-unproven.csv")
+    gone = _download(demo_run, "compliance/downloads/custody-unproven-gone.csv")
+    listed = [row["case_number"] for row in (*here, *gone)]
+    assert sorted(listed) == sorted(unproven)
+    sheets = {path.stem for path in (demo_run.site / "compliance" / "cases").glob("*.html")}
+    assert {f"case-{case}" for case in unproven} - sheets == set()
+
+
+def test_who_lacks_papers_and_must_not_move_anyway_is_counted_on_the_page(
+    demo_run: DemoRun,
+) -> None:
+    rows = _download(demo_run, "operations/downloads/before_moving-papers-outstanding.csv")
+    stopped = [row["clearance_state"] == "must not move" for row in rows]
+    assert stopped == sorted(stopped, reverse=True)
+    said = _page(demo_run, "operations/before_moving.html")
+    assert f"{len(stopped) - sum(stopped)} wait for papers" in re.sub(r"\s+", " ", said)
+    assert f"{sum(stopped)} of these people must not move now anyway" in said
+
+
+def test_control_totals_add_up_in_every_row(demo_run: DemoRun) -> None:
+    rows = _download(demo_run, "accounts/downloads/merchandise-control.csv")
+    assert sum(int(row["other_count"]) for row in rows) > 0
+    for row in rows:
+        parts = ("accepted_count", "held_count", "other_count")
+        assert int(row["records_read"]) == sum(int(row[part]) for part in parts), row
+
+
+@pytest.mark.parametrize("path", ["operations/held_back.html", "accounts/data_quality.html"])
+def test_a_page_of_every_file_has_one_count_of_records(demo_run: DemoRun, path: str) -> None:
+    said = re.sub(r"\s+", " ", _page(demo_run, path))
+    counts = re.findall(r"(\d+) of ([\d,]+) records", said)
+    assert len(counts) >= 2
+    assert len(set(counts)) == 1
+
+
+def test_a_critical_page_says_in_its_title_what_is_critical(demo_run: DemoRun) -> None:
+    said = re.sub(r"\s+", " ", _page(demo_run, "owner/index.html"))
+    assert re.search(r"Critical 3 homes took .*?; 35 critical findings are open", said)
