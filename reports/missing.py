@@ -1,7 +1,9 @@
 """What a page's figures lack, said before the first of them."""
 
+from pipelines.feeds import GROUP_FEEDS
 from reports import words
 from reports.content import Page
+from reports.listings.quality import GIVEN
 from reports.marks import Mark, State
 from reports.warehouse import Warehouse, literal
 
@@ -100,9 +102,11 @@ def _unchecked(warehouse: Warehouse, page: Page) -> tuple[list[State], int]:
 def _held(warehouse: Warehouse, page: Page) -> tuple[int, int]:
     if not page.feeds:
         return 0, 0
+    # A page about every file counts decisions and house rules too.
+    uses_all = set(page.feeds) >= set(GROUP_FEEDS)
     row = warehouse.rows(
         "select coalesce(sum(held_back + unreadable), 0)::bigint, "
         "coalesce(sum(records_read), 0)::bigint from quality.file_accounts "
-        f"where feed in {_in(page.feeds)}"
+        f"where {GIVEN if uses_all else f'feed in {_in(page.feeds)}'}"
     )[0]
     return int(str(row[0])), int(str(row[1]))

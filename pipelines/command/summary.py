@@ -9,6 +9,7 @@ import click
 from pipelines.command.show import safe
 from pipelines.counted import counted
 from pipelines.run.database import reading
+from reports.listings.quality import GIVEN
 
 if TYPE_CHECKING:
     from pipelines.run.pipeline import RunResult
@@ -24,7 +25,7 @@ def tell_result(result: "RunResult", warehouse: Path, site: Path) -> None:
     click.echo(
         f"Read       {counted(len(load.read), 'new file')}"
         + (f", {len(load.skipped)} already known" if load.skipped else "")
-        + f"; the warehouse accounts for {counted(counts['records_read'], 'record')}"
+        + f"; the warehouse accounts for {counted(_given(warehouse), 'record')}"
     )
     if load.undated:
         named = ", ".join(map(safe, load.undated[:_MOST_NAMED]))
@@ -58,8 +59,9 @@ def tell_result(result: "RunResult", warehouse: Path, site: Path) -> None:
     answered = counts["findings"] - sum(count for _, count in _severities(warehouse))
     if answered:
         click.echo(f"           {answered:,} of them answered, not counted by severity")
-    changes = ", ".join(f"{count:,} {kind}" for kind, count in _changes(warehouse))
-    click.echo(f"           since the last run: {changes or 'nothing changed'}")
+    if _runs(warehouse) > 1:
+        changes = ", ".join(f"{count:,} {kind}" for kind, count in _changes(warehouse))
+        click.echo(f"           since the last run: {changes or 'nothing changed'}")
     click.echo(f"Pages      {site / 'index.html'}")
 
 
@@ -70,6 +72,21 @@ def is_clean(warehouse: Path) -> bool:
             "select sum(held_back + unreadable) from quality.file_accounts"
         ).fetchall()[0][0]
     return not held and not dict(_severities(warehouse)).get("critical")
+
+
+def _given(warehouse: Path) -> int:
+    """Records of the group's own files, as the pages count them: not the tables that came with the
+    program."""
+    with reading(warehouse) as con:
+        found = con.execute(
+            f"select sum(records_read) from quality.file_accounts where {GIVEN}"
+        ).fetchall()
+    return int(found[0][0] or 0)
+
+
+def _runs(warehouse: Path) -> int:
+    with reading(warehouse) as con:
+        return int(con.execute("select count(*) from quality.run_log").fetchall()[0][0])
 
 
 def _unreadable(warehouse: Path) -> int:

@@ -72,6 +72,9 @@ order by month_start desc, location_id, item_kind"""
         ),
         source=mart("merchandise_by_month"),
         none=State(Mark.NOT_APPLICABLE, "No goods were billed or issued."),
+        note="Goods are often issued in one month and billed in the next, and goods within the "
+        "price of a service have a cost and no amount: the margin of one row says little, that of "
+        "a year more.",
         shown=90,
         totals=warehouse.totals(
             sql, {"billed_quantity": 2, "billed_amount": 2, "issued_quantity": 2, "issued_cost": 2,
@@ -112,8 +115,9 @@ order by case when difference <> 0 then 0 when counted is null then 1 else 2 end
 
 
 def control_table(warehouse: Warehouse) -> Listing:
-    sql = """select feed, file_name, records_read, accepted_count, held_count, amount_accepted,
-    amount_held, later_count, amount_later
+    sql = """select feed, file_name, records_read, accepted_count, held_count,
+    records_read - accepted_count - held_count as other_count, amount_accepted, amount_held,
+    later_count, amount_later
 from marts.control_totals
 order by feed, file_name"""
     return Listing(
@@ -126,6 +130,7 @@ order by feed, file_name"""
             Column("records_read", "Records read", Kind.NUMBER),
             Column("accepted_count", "Accepted", Kind.NUMBER),
             Column("held_count", "Held back", Kind.NUMBER),
+            Column("other_count", "Otherwise", Kind.NUMBER),
             Column("amount_accepted", f"Accepted ({USD})", Kind.NUMBER, 2, empty="[z]"),
             Column("amount_held", f"Held back ({USD})", Kind.NUMBER, 2, empty="[z]"),
             Column("later_count", "Dated later", Kind.NUMBER),
@@ -134,11 +139,12 @@ order by feed, file_name"""
         source=mart("control_totals"),
         none=State(Mark.NOT_CHECKED, "No file was read."),
         totals=warehouse.totals(
-            sql, {"records_read": 0, "accepted_count": 0, "held_count": 0, "amount_accepted": 2,
-                  "amount_held": 2, "later_count": 0, "amount_later": 2}
+            sql, {"records_read": 0, "accepted_count": 0, "held_count": 0, "other_count": 0,
+                  "amount_accepted": 2, "amount_held": 2, "later_count": 0, "amount_later": 2}
         ),
-        note="Dated later: accepted, but of a day after this run's, and in no other figure. A line "
-        "of totals in a file is held back and is no amount. Amounts of different kinds of file are "
-        "added in the last row only to be re-added; estimates and invoices are both statement "
-        "lines.",
+        note="Read = accepted + held back + otherwise (unreadable, repeated, replaced by a newer "
+        "export or vanished from it; the data quality page has each). Dated later: accepted, but "
+        "of a day after this run's, and in no other figure. A line of totals in a file is held "
+        "back and is no amount. Amounts of different kinds of file are added in the last row only "
+        "to be re-added; estimates and invoices are both statement lines.",
     )  # fmt: skip

@@ -172,7 +172,7 @@ def send_back_tables(warehouse: Warehouse) -> tuple[Listing, ...]:
 def _send_back_table(slug: str, named: str, condition: str) -> Listing:
     return Listing(
         slug,
-        f"To {named}",
+        f"To {'the ' if named == 'whole group' else ''}{named}",
         f"""select mended_by, rule_code, severity, feed, file_name, line, case_number, record_key,
     column_name, value, detail, mend, act_within
 from marts.held_back_records as r

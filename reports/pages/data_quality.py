@@ -1,5 +1,6 @@
 """Can these pages be trusted: files, records, checks that did not run."""
 
+from pipelines.feeds import GROUP_FEEDS
 from reports import words
 from reports.audiences import ACCOUNTS, COMPLIANCE, OPERATIONS, OWNER, Audience
 from reports.content import Content, Page, Section
@@ -26,8 +27,7 @@ PAGE = Page(
     audiences=(OPERATIONS, COMPLIANCE, OWNER, ACCOUNTS),
     marts=("quality.file_accounts", "marts.rule_states", "marts.held_back",
            "marts.control_totals"),
-    feeds=("locations", "cases", "custody_events", "supply_items", "supply_movements",
-           "air_samples", "price_lists", "statement_lines", "supplier_bill_lines"),
+    feeds=tuple(GROUP_FEEDS),
     families=("reading", "corrections", "records", "chains", "care", "chemicals", "identity",
               "merchandise", "papers", "place", "prices", "remains", "turnaround"),
     order=70,
@@ -64,7 +64,9 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         sections.append(Section("State of every rule", (_states(),)))
     return Content(
         say(
-            "{files} read, {held} of {read} held back, {unchecked} of {rules} not run",
+            "{files} read, {held} of {read} held back, {unchecked} of {rules} not run"
+            if unchecked
+            else "{files} read, {held} of {read} held back, all {rules} ran",
             files=warehouse.fact(_FILES, lambda v: words.counted(v, "file")),
             held=warehouse.fact(_HELD, words.number),
             read=warehouse.fact(

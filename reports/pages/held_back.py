@@ -1,5 +1,6 @@
 """Which records are not trusted, why, and how to mend them."""
 
+from pipelines.feeds import GROUP_FEEDS
 from reports import words
 from reports.audiences import COMPLIANCE, OPERATIONS, Audience
 from reports.charts.bars import MOST_BARS, Bar, bar_chart
@@ -17,8 +18,7 @@ PAGE = Page(
     audiences=(OPERATIONS, COMPLIANCE),
     marts=("marts.held_back", "marts.held_back_records", "quality.rejects",
            "quality.file_accounts"),
-    feeds=("locations", "cases", "custody_events", "supply_items", "supply_movements",
-           "air_samples", "price_lists", "statement_lines", "supplier_bill_lines"),
+    feeds=tuple(GROUP_FEEDS),
     families=("reading", "records", "chains"),
     order=30,
 )  # fmt: skip

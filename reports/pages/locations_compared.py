@@ -19,7 +19,7 @@ from reports.listings.pace import chance_table
 from reports.listings.turnaround import WHOLE
 from reports.listings.weekly import last_week_table
 from reports.marks import Mark
-from reports.titles import Title, say
+from reports.titles import Fact, Title, When, say
 from reports.warehouse import Warehouse, literal
 
 PAGE = Page(
@@ -36,12 +36,16 @@ PAGE = Page(
 )  # fmt: skip
 
 _KNOWN = "from marts.home_medians where median_hours is not null"
+_CRITICAL = (
+    "select count(*) from marts.findings where answer_state <> 'answered' "
+    "and severity = 'critical'"
+)
 
 
 def build(warehouse: Warehouse, audience: Audience) -> Content:
-    critical = warehouse.count("select count(*) from marts.findings where severity = 'critical'")
+    critical = warehouse.count(_CRITICAL)
     return Content(
-        _title(warehouse),
+        Title((*_title(warehouse).parts, *_stands_open(warehouse, critical))),
         "First call to final disposition, median per home, cases finished in the last 26 weeks. "
         "Places stand in a fixed order; nothing here is a ranking.",
         Mark.CRITICAL if critical else Mark.INFO,
@@ -75,6 +79,14 @@ def _title(warehouse: Warehouse) -> Title:
         low=warehouse.fact(f"select min(median_hours) {_KNOWN}", lambda v: words.number(v, 1)),
         high=warehouse.fact(f"select max(median_hours) {_KNOWN}", words.hours),
     )
+
+
+def _stands_open(warehouse: Warehouse, critical: int) -> tuple[str | Fact | When, ...]:
+    """What makes the page critical is in its title; nothing where no critical finding is open."""
+    if not critical:
+        return ()
+    found = warehouse.fact(_CRITICAL, lambda v: words.counted(v, "critical finding"))
+    return say(f"; {{found}} {words.are(critical)} open", found=found).parts
 
 
 def _medians(warehouse: Warehouse) -> list[Chart]:

@@ -22,6 +22,7 @@ def test_what_is_not_read_and_a_damaged_archive_are_in_the_summary(tmp_path: Pat
     )
     assert "Read       2 new files; the warehouse" in done.stdout
     assert "Found      1 finding:" in done.stdout
+    assert "since the last run" not in done.stdout, "there was none before"
     assert "Thumbs" not in done.stdout
     page = (tmp_path / "site" / "compliance" / "data_quality.html").read_text()
     assert "week.zip" in page

@@ -98,7 +98,9 @@ def test_same_bytes_again_are_skipped_and_strict_ends_with_1_while_records_are_h
     done = ledgerstone("run", DROP, "--warehouse", warehouse, "--site", site,
                        "--as-of", AS_OF.isoformat(), "--strict")  # fmt: skip
     assert done.returncode == 1, done.stderr
-    assert "Read       0 new files, 13 already known" in done.stdout
+    read = "Read       0 new files, 13 already known; the warehouse accounts for 22,101 records"
+    assert read in done.stdout
+    assert "since the last run: nothing changed" in done.stdout
     assert contents(warehouse)["marts.findings"] == before
     with duckdb.connect(str(warehouse), read_only=True) as con:
         assert run_log.verify(con) == []
