@@ -44,7 +44,8 @@ def _by_case(frame: pl.DataFrame) -> dict[str, pl.DataFrame]:
 def _sheet(warehouse: Warehouse, case: dict[str, Any], parts: Parts) -> Content:
     number = str(case["case_number"])
     rows = {name: by_case.get(number) for name, by_case in parts.items()}
-    tables = {name: listings.table(name, rows[name]) for name in listings.TABLES}
+    is_held = rows["rejects"] is not None
+    tables = {name: listings.table(name, rows[name], is_held) for name in listings.TABLES}
     line: list[Block] = [tables["line"], tables["gaps"]]
     chart = _chart(warehouse, case, rows)
     if chart:

@@ -172,17 +172,29 @@ _COLUMNS = {
 }
 
 
-def table(name: str, rows: pl.DataFrame | None) -> Listing:
-    """The table of one sheet; without rows it says so."""
+#: What is said without rows where records of the case are held back: that is no clean result.
+_HELD = {
+    "findings": "No finding. But records of this case are held back, each with its reason: see the "
+    "last list.",
+    "gaps": "No break of holder, place or time. But records of this case are held back, each with "
+    "its reason: see the last list.",
+}
+
+
+def table(name: str, rows: pl.DataFrame | None, is_held: bool = False) -> Listing:
+    """The table of one sheet; without rows it says so. ``is_held``: records of the case are."""
     caption, source, none = _WORDS[name]
     columns, note = _columns(name, rows)
+    mark = Mark.NOT_CHECKED if name == "line" else Mark.CHECKED
+    if is_held and name in _HELD:
+        mark, none = Mark.PARTLY, _HELD[name]
     return Listing(
         name,
         caption,
         "",
         columns,
         source=mart(source) if source else "quality.rejects",
-        none=State(Mark.NOT_CHECKED if name == "line" else Mark.CHECKED, none),
+        none=State(mark, none),
         note=note,
         has_download=False,
         rows=rows if rows is not None else pl.DataFrame(),
