@@ -24,7 +24,8 @@ from pipelines.sources.match import Match
 @click.option("--feed", "feed_name", type=click.Choice(list(FEEDS)), default=None,
               help="The feed it is, where its name does not say so.")  # fmt: skip
 @settings_option("sources.toml beside FILE, else none")
-@click.option("--limit", type=click.IntRange(1), default=20, show_default=True)
+@click.option("--limit", type=click.IntRange(1), default=20, show_default=True,
+              help="How many values that cannot be read are listed.")  # fmt: skip
 def command(file: Path, feed_name: str | None, settings: Path | None, limit: int) -> None:
     """Look at FILE before it is loaded: header, line counts, values that cannot be read.
 

@@ -23,7 +23,8 @@ _MOST_NAMED = 40
 @WAREHOUSE
 @click.option("--feed", type=click.Choice(list(FEEDS)), default=None, help="One feed only.")
 @click.option("--file", "file_name", default=None, help="One file only, by its name.")
-@click.option("--limit", type=click.IntRange(1), default=50, show_default=True)
+@click.option("--limit", type=click.IntRange(1), default=50, show_default=True,
+              help="How many records are listed; --csv writes all.")  # fmt: skip
 @click.option(
     "--csv",
     "csv_path",

@@ -11,7 +11,8 @@ from pipelines.command.options import SITE
 
 @click.command("serve")
 @SITE
-@click.option("--port", type=click.IntRange(1, 65535), default=8080, show_default=True)
+@click.option("--port", type=click.IntRange(1, 65535), default=8080, show_default=True,
+              help="Another, where this one is taken.")  # fmt: skip
 def command(site: Path, port: int) -> None:
     """Show the pages at http://127.0.0.1:PORT, to this machine only. Ctrl-C ends it."""
     if not (site / "index.html").exists():

@@ -9,7 +9,6 @@ import click
 from pipelines.command.show import safe
 from pipelines.counted import counted
 from pipelines.run.database import reading
-from reports.listings.quality import GIVEN
 
 if TYPE_CHECKING:
     from pipelines.run.pipeline import RunResult
@@ -77,6 +76,8 @@ def is_clean(warehouse: Path) -> bool:
 def _given(warehouse: Path) -> int:
     """Records of the group's own files, as the pages count them: not the tables that came with the
     program."""
+    from reports.listings.quality import GIVEN  # noqa: PLC0415  (half a second of imports)
+
     with reading(warehouse) as con:
         found = con.execute(
             f"select sum(records_read) from quality.file_accounts where {GIVEN}"

@@ -100,7 +100,7 @@ def _title(warehouse: Warehouse, week: date | None) -> Title:
         return say("No fluid was issued in a complete week, so no use is given")
     row = f"from marts.chemical_use_by_week where week_start = {literal(week)}"
     return say(
-        "{n} in the {week} used {grams} g of formaldehyde",
+        "{n} and {grams} g of formaldehyde issued in the {week}",
         n=warehouse.fact(
             f"select sum(embalmings_intact + embalmings_autopsied)::bigint {row}",
             lambda v: words.counted(v, "embalming"),

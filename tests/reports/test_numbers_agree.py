@@ -72,6 +72,15 @@ def test_every_chain_that_is_not_proven_is_listed_and_has_a_sheet(
     assert {f"case-{case}" for case in unproven} - sheets == set()
 
 
+def test_the_sheet_of_a_case_with_records_held_back_does_not_look_clean(demo_run: DemoRun) -> None:
+    """Another person's band was read: the rule holds the records back and is no finding."""
+    sheet = re.sub(r"\s+", " ", _page(demo_run, "compliance/cases/case-AL-26-0108.html"))
+    assert "chain band mismatch" in sheet
+    assert "Partly checked No finding. But records of this case are held back" in sheet
+    assert "Partly checked No break of holder, place or time." in sheet
+    assert "No rule found anything" not in sheet
+
+
 def test_who_lacks_papers_and_must_not_move_anyway_is_counted_on_the_page(
     demo_run: DemoRun,
 ) -> None:
@@ -102,3 +111,17 @@ def test_a_page_of_every_file_has_one_count_of_records(demo_run: DemoRun, path: 
 def test_a_critical_page_says_in_its_title_what_is_critical(demo_run: DemoRun) -> None:
     said = re.sub(r"\s+", " ", _page(demo_run, "owner/index.html"))
     assert re.search(r"Critical 3 homes took .*?; 35 critical findings are open", said)
+
+
+def test_a_title_gives_no_embalming_the_fluid_of_other_cases(
+    demo_run: DemoRun, demo: duckdb.DuckDBPyConnection
+) -> None:
+    """Fluid without an embalming on record, or without a case, is in the grams of the week."""
+    other = demo.execute(
+        "select count(*) from marts.chemical_use_by_week "
+        "where formaldehyde_g_other_case + formaldehyde_g_without_case > 0"
+    ).fetchall()
+    assert other[0][0] > 0
+    said = re.sub(r"\s+", " ", _page(demo_run, "compliance/chemical_use.html"))
+    assert "6 embalmings and 3,016 g of formaldehyde issued in the week" in said
+    assert re.search(r"AS-CARE-1T-1 CARE .*? 0\.5 task", said), "half a minute is not none"
