@@ -33,6 +33,9 @@ _BILLS = f"""select case_number, location_id, bool_and(is_closed) as is_closed,
 from marts.bill_against_estimate
 group by case_number, location_id"""
 
+#: How many bills are above their estimate.
+DEARER = f"select count(*) from ({_BILLS}) where difference > 0"
+
 
 def bills_table(warehouse: Warehouse) -> Listing:
     """Case by case, for those who may see cases."""

@@ -6,7 +6,12 @@ from reports.cautions import PRICES
 from reports.charts.dots import Dot, dot_chart, key_of
 from reports.charts.figure import OPENS, Chart, Head
 from reports.content import Block, Content, Page, Section, links_to
-from reports.listings.estimates import bill_items_table, bills_by_home_table, bills_table
+from reports.listings.estimates import (
+    DEARER,
+    bill_items_table,
+    bills_by_home_table,
+    bills_table,
+)
 from reports.listings.findings import family_table
 from reports.listings.prices import (
     above_table,
@@ -18,7 +23,7 @@ from reports.listings.prices import (
 )
 from reports.marks import Mark
 from reports.names import file_name
-from reports.titles import Title, When, say
+from reports.titles import Fact, Title, When, say
 from reports.warehouse import Warehouse, literal
 
 PAGE = Page(
@@ -70,7 +75,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     return Content(
         _title(warehouse, above),
         "Invoice lines of all homes against the list in force on the date of the arrangement.",
-        Mark.MAJOR if above or missing else Mark.CHECKED,
+        Mark.MAJOR if above or missing or warehouse.count(DEARER) else Mark.CHECKED,
         tuple(sections),
         definitions=_DEFINITIONS,
         cautions=PRICES,
@@ -116,14 +121,26 @@ def _list_sheet(warehouse: Warehouse, home: str) -> Content:
 def _title(warehouse: Warehouse, above: int) -> Title:
     lines = warehouse.fact(f"select count(*) {_LINES}", lambda v: words.counted(v, "invoice line"))
     if not above:
-        return say("None of {lines} is above the price list", lines=lines)
-    return say(
-        "{above} of {lines} {verb} above the price list, by {amount} in all before credits",
-        above=warehouse.fact(f"select count(*) {_ABOVE}", words.number),
-        lines=lines,
-        verb=words.are(above),
-        amount=warehouse.fact(f"select sum(difference) {_ABOVE}", words.money),
-    )
+        found = say("None of {lines} is above the price list", lines=lines)
+    else:
+        found = say(
+            "{above} of {lines} {verb} above the price list, by {amount} in all before credits",
+            above=warehouse.fact(f"select count(*) {_ABOVE}", words.number),
+            lines=lines,
+            verb=words.are(above),
+            amount=warehouse.fact(f"select sum(difference) {_ABOVE}", words.money),
+        )
+    return Title((*found.parts, *_dearer(warehouse)))
+
+
+def _dearer(warehouse: Warehouse) -> tuple[str | Fact | When, ...]:
+    """How many bills are above their estimate; nothing where none is."""
+    count = warehouse.count(DEARER)
+    if not count:
+        return ()
+    bills = warehouse.fact(DEARER, lambda v: words.counted(v, "bill"))
+    above = words.verb(count, "is above its estimate", "are above their estimates")
+    return say(f"; {{bills}} {above}", bills=bills).parts
 
 
 def _chart(warehouse: Warehouse, pages: dict[str, str]) -> list[Chart]:

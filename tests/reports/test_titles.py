@@ -89,7 +89,8 @@ def test_titles_of_the_small_site_are_the_known_answers(small: Site) -> None:
         "3 critical findings and 3 major; the newest critical one is of 14 November 2026"
     )
     assert titles["accounts/prices.html"] == (
-        "3 of 80 invoice lines are above the price list, by 361.50 USD in all before credits"
+        "3 of 80 invoice lines are above the price list, by 361.50 USD in all before credits; "
+        "1 bill is above its estimate"
     )
     assert titles["accounts/merchandise.html"] == (
         "6 of 27 matches of goods do not agree: 3 billed and not issued, 0 issued and not billed"
