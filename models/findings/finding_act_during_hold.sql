@@ -6,7 +6,7 @@ with held_cases as (
     where action = 'hold_placed'
 ),
 
-events as (
+summed as (
     select
         case_number,
         event_number,
@@ -15,8 +15,10 @@ events as (
         place_id,
         occurred_at,
         occurred_at_local,
-        sum(case action when 'hold_placed' then 1 when 'hold_lifted' then -1 else 0 end)
-            over ({{ events_of_case }} rows between unbounded preceding and current row) as holds,
+        {{ holds_summed(events_of_case) }} as holds_sum,
+        row_number() over (
+            partition by case_number, {{ act_of("action") }} order by event_number
+        ) as event_of_act,
         max(case when action = 'hold_placed' then event_number end)
             over ({{ events_of_case }} rows between unbounded preceding and current row) as hold_event_number,
         is_held,
@@ -26,9 +28,17 @@ events as (
     where
         case_number in (select held_cases.case_number from held_cases)
         and (
-            action in ('hold_placed', 'hold_lifted', 'released', 'embalming_started')
+            action in ('hold_placed', 'hold_lifted', 'released')
+            or action in {{ embalming_actions() }}
             or action in {{ irreversible_actions() }}
         )
+),
+
+events as (
+    select
+        *,
+        {{ holds_standing("holds_sum", events_of_case) }} as holds
+    from summed
 )
 
 select
@@ -51,4 +61,8 @@ inner join events as placings
     on acts.case_number = placings.case_number and acts.hold_event_number = placings.event_number
 left join {{ ref("int_cases") }} as cases
     on acts.case_number = cases.case_number
-where acts.holds > 0 and acts.action not in ('hold_placed', 'hold_lifted')
+where
+    acts.holds > 0
+    and acts.action not in ('hold_placed', 'hold_lifted')
+    -- Begun before the hold, or told by the beginning.
+    and (acts.event_of_act = 1 or acts.action not in ('cremation_finished', 'embalming_finished'))

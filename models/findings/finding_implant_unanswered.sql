@@ -4,7 +4,9 @@ with first_cremations as (
         case_number,
         min(event_number) as event_number
     from {{ ref("int_custody_events") }}
-    where action = 'cremation_started'
+    where
+        action in ('cremation_started', 'cremation_finished')
+        or (action = 'remains_received' and is_after_end)
     group by case_number
 )
 
@@ -16,7 +18,10 @@ select
         occurred_at="events.occurred_at",
         a="events", feed_a="custody_events",
         b="cases", feed_b="cases",
-        detail="'Cremation began at ' || " ~ minute_text("events.occurred_at_local") ~ " || ' (event '"
+        detail="case events.action when 'cremation_started' then 'Cremation began at '"
+            ~ " when 'cremation_finished' then 'Cremation ended at '"
+            ~ " else 'The remains came back from an outside crematory at ' end || "
+            ~ minute_text("events.occurred_at_local") ~ " || ' (event '"
             ~ " || events.event_id || ') and the implant question is '"
             ~ " || case when cases.implant_present = 'U' then 'answered unknown.' else 'not answered.' end || "
             ~ not_proven_note("events.is_held or cases.is_held")
@@ -26,7 +31,9 @@ inner join {{ ref("int_custody_events") }} as events
     on first_cremations.case_number = events.case_number and first_cremations.event_number = events.event_number
 inner join {{ ref("int_cases") }} as cases
     on events.case_number = cases.case_number
-where coalesce(cases.implant_present, 'U') = 'U'
+where
+    coalesce(cases.implant_present, 'U') = 'U'
+    and (events.action <> 'remains_received' or not cases.is_trade_call)
 
 union all
 

@@ -5,6 +5,7 @@ with cremations as (
     select
         events.case_number,
         events.event_id,
+        events.action,
         events.occurred_at,
         events.occurred_at_local,
         events.is_held or cases.is_held as is_held,
@@ -29,7 +30,8 @@ with cremations as (
         on
             coalesce(places.jurisdiction, cases.jurisdiction) = limits.jurisdiction
             and limits.limit_kind = 'cremation_wait'
-    where events.action = 'cremation_started'
+    -- Without its start on record it is short for certain when even its end came too early.
+    where events.action in ('cremation_started', 'cremation_finished')
 )
 
 select
@@ -43,7 +45,8 @@ select
         measured_value=elapsed_hours("cremations.wait_from_at", "cremations.occurred_at"),
         limit_value="cremations.limit_hours",
         value_unit="hours",
-        detail="'Cremation began at ' || " ~ minute_text("cremations.occurred_at_local") ~ " || ' (event '"
+        detail="case cremations.action when 'cremation_started' then 'Cremation began at '"
+            ~ " else 'Cremation ended at ' end || " ~ minute_text("cremations.occurred_at_local") ~ " || ' (event '"
             ~ " || cremations.event_id || '), '"
             ~ " || " ~ number_text(elapsed_hours("cremations.wait_from_at", "cremations.occurred_at"))
             ~ " || ' hours after ' || cremations.starts_at || '; the limit is ' || "

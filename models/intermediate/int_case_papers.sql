@@ -1,39 +1,48 @@
 {#
-    Papers and the act that each must come before: paper, act's actions, the paper's columns (a stem
+    Papers and the act that each must come before: paper, acts, the paper's columns (a stem
     of int_cases: <stem>_at, <stem>_date), what else must hold for the paper to be due at the act, and
     what makes an open case need it before the act.
 #}
 {% set papers = [
-    ("permit", irreversible_actions(), "permit_issued", "true", "not cases.is_trade_call"),
-    ("cremation authorisation", "('cremation_started')", "cremation_authorised", "true",
+    ("permit", "('cremation', 'buried', 'entombed')", "permit_issued", "true", "not cases.is_trade_call"),
+    ("cremation authorisation", "('cremation')", "cremation_authorised", "true",
         "cases.disposition_kind = 'cremation'"),
-    ("medical clearance", "('cremation_started')", "medical_clearance", "true",
+    ("medical clearance", "('cremation')", "medical_clearance", "true",
         "cases.disposition_kind = 'cremation'"),
-    ("implant removal", "('cremation_started')", "implant_removed", "cases.implant_present = 'Y'",
+    ("implant removal", "('cremation')", "implant_removed", "cases.implant_present = 'Y'",
         "cases.disposition_kind = 'cremation'"),
-    ("embalming permission", "('embalming_started')", "embalming_approved", "true",
+    ("embalming permission", "('embalming')", "embalming_approved", "true",
         "cases.embalming_approved_date is not null"),
-    ("instruction", irreversible_actions(), "instruction_given", "cases.instruction_given_date is not null", "true"),
+    ("instruction", "('cremation', 'buried', 'entombed')", "instruction_given",
+        "cases.instruction_given_date is not null", "true"),
 ] %}
 
+{% set ends = "('cremation_finished', 'embalming_finished', 'remains_received')" %}
+
 with acts as (
+    -- Remains that came back after we let the person go were cremated elsewhere, and before.
     select
         case_number,
         event_id,
         action,
+        {{ act_of("action") }} as act,
         occurred_at,
         occurred_at_local,
         place_id,
         is_held,
         file_id,
         line,
-        row_number() over (partition by case_number, action order by event_number) as act_number
+        row_number() over (partition by case_number, {{ act_of("action") }} order by event_number) as act_number
     from {{ ref("int_custody_events") }}
-    where action in {{ irreversible_actions() }} or action = 'embalming_started'
+    where
+        action in {{ irreversible_actions() }}
+        or action in {{ embalming_actions() }}
+        or (action = 'remains_received' and is_after_end)
 ),
 
 pairs as (
-    {% for paper, actions, stem, is_due, is_expected in papers -%}
+    {% for paper, acts, stem, is_due, is_expected in papers -%}
+    {%- set is_due_elsewhere = "false" if paper == "instruction" else "not cases.is_trade_call" %}
     select
         '{{ paper }}' as paper,
         cases.case_number,
@@ -56,19 +65,46 @@ pairs as (
         on
             cases.case_number = acts.case_number
             and acts.act_number = 1
-            and acts.action in {{ actions }}
+            and acts.act in {{ acts }}
+            and (acts.action <> 'remains_received' or {{ is_due_elsewhere }})
     where
         {{ is_due }}
         and (acts.case_number is not null or (cases.case_status = 'open' and {{ is_expected }}))
-    {%- if not loop.last %}
 
     union all
 
-    {% endif %}
-    {%- endfor %}
+    {% endfor -%}
+    -- Somebody of whom the group has no case has no paper either: told once.
+    select
+        'permit' as paper,
+        acts.case_number,
+        acts.place_id as location_id,
+        acts.event_id,
+        acts.action,
+        acts.occurred_at,
+        acts.occurred_at_local,
+        acts.place_id,
+        cast(null as timestamp) as paper_at,
+        cast(null as timestamp) as paper_at_local,
+        cast(null as date) as paper_date,
+        true as is_held,
+        acts.file_id,
+        acts.line,
+        cast(null as varchar) as case_file_id,
+        cast(null as bigint) as case_line
+    from acts
+    where
+        acts.act_number = 1
+        and acts.action in {{ irreversible_actions() }}
+        and not exists (
+            select 1
+            from {{ ref("int_cases") }} as cases
+            where cases.case_number = acts.case_number
+        )
 )
 
--- A paper with a date alone proves nothing within its day.
+-- A paper with a date alone proves nothing within its day. Of an act whose end alone is known a paper from before it is
+-- on file, no more.
 select
     *,
     case
@@ -76,8 +112,10 @@ select
         when action is null then 'on file'
         when paper_at is null and paper_date is null then 'missing'
         when paper_at is not null and paper_at > occurred_at then 'late'
+        when action in {{ ends }} and paper_at is not null then 'on file'
         when paper_at is not null then 'in time'
         when paper_date > cast(occurred_at_local as date) then 'late'
+        when action in {{ ends }} and paper_date < cast(occurred_at_local as date) then 'on file'
         when paper_date = cast(occurred_at_local as date) then 'not provable'
         else 'in time'
     end as paper_state

@@ -17,9 +17,26 @@
     )
 {%- endmacro %}
 
-{# Acts that cannot be undone: the papers come before them. #}
+{#
+    Acts that cannot be undone: the papers come before them. An export that lost the start of an act tells of it by its
+    end: whatever was not there by then was not there before.
+#}
 {% macro irreversible_actions() -%}
-    ('cremation_started', 'buried', 'entombed')
+    ('cremation_started', 'cremation_finished', 'buried', 'entombed')
+{%- endmacro %}
+
+{# What tells of an embalming. #}
+{% macro embalming_actions() -%}
+    ('embalming_started', 'embalming_finished')
+{%- endmacro %}
+
+{# What an event is of: start and end are of one act, whose first event counts. #}
+{% macro act_of(action) -%}
+    case
+        when {{ action }} in ('cremation_started', 'cremation_finished', 'remains_received') then 'cremation'
+        when {{ action }} in {{ embalming_actions() }} then 'embalming'
+        else {{ action }}
+    end
 {%- endmacro %}
 
 {# Actions that may stand before `received`: they happen at the place of death. #}
@@ -114,4 +131,19 @@
         line
     from {{ source("quality", "rejects") }}
     where feed = '{{ feed }}' and rule_code = 'dated_after_export' and column_name = '{{ column }}'
+{%- endmacro %}
+
+{#
+    How many holds stand after an event: those placed less those lifted, where a lifting of a hold that no record places
+    takes away none of a later one. The sum so far, and what stands by it: two windows, one over the other.
+#}
+{% macro holds_summed(events_of_case) -%}
+    sum(case action when 'hold_placed' then 1 when 'hold_lifted' then -1 else 0 end)
+        over ({{ events_of_case }} rows between unbounded preceding and current row)
+{%- endmacro %}
+
+{% macro holds_standing(holds_sum, events_of_case) -%}
+    {{ holds_sum }} - least(
+        0, min({{ holds_sum }}) over ({{ events_of_case }} rows between unbounded preceding and current row)
+    )
 {%- endmacro %}

@@ -2,12 +2,17 @@
 {% macro paper_detail(doubts) -%}
     case {{ doubts }}.action
         when 'cremation_started' then 'Cremation began at '
+        when 'cremation_finished' then 'Cremation ended at '
+        when 'remains_received' then 'The remains came back from an outside crematory at '
         when 'embalming_started' then 'Embalming began at '
+        when 'embalming_finished' then 'Embalming ended at '
         else 'The person was ' || {{ doubts }}.action || ' at '
     end
     || {{ minute_text(doubts ~ ".occurred_at_local") }} || ' (event ' || {{ doubts }}.event_id || ')'
     || case {{ doubts }}.paper_state
-        when 'missing' then ' and no ' || {{ doubts }}.paper || ' is on the case.'
+        when 'missing'
+            then case when {{ doubts }}.case_file_id is null then '; the group has no record of the case' else '' end
+            || ' and no ' || {{ doubts }}.paper || ' is on the case.'
         when 'late'
             then
                 '; the ' || {{ doubts }}.paper || ' is of '

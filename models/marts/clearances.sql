@@ -2,13 +2,36 @@
     Whether anything on record stands against moving somebody on. No objection on record is not a
     permission: licensed practice and local law decide.
 #}
-with holds as (
+{% set events_of_case = "partition by case_number order by event_number" %}
+
+with holds_by_event as (
     select
         case_number,
-        sum(case action when 'hold_placed' then 1 else -1 end) as holds,
-        max(case when action = 'hold_placed' then event_id end) as event_id
+        event_number,
+        event_id,
+        action,
+        {{ holds_summed(events_of_case) }} as holds_sum
     from {{ ref("int_custody_events") }}
     where action in ('hold_placed', 'hold_lifted')
+),
+
+holds_so_far as (
+    select
+        case_number,
+        event_id,
+        {{ holds_standing("holds_sum", events_of_case) }} as holds,
+        max(case when action = 'hold_placed' then event_number end) over (partition by case_number) as placed_number,
+        row_number() over (partition by case_number order by event_number desc) as newest_number,
+        event_number
+    from holds_by_event
+),
+
+holds as (
+    select
+        case_number,
+        max(case when newest_number = 1 then holds end) as holds,
+        max(case when event_number = placed_number then event_id end) as event_id
+    from holds_so_far
     group by case_number
 ),
 
@@ -79,7 +102,9 @@ reasons as (
         2 as rank,
         'implant question not answered' as reason
     from {{ ref("int_cases") }}
-    where disposition_kind = 'cremation' and coalesce(implant_present, 'U') = 'U'
+    where
+        (disposition_kind = 'cremation' or disposition_instruction like 'cremate%')
+        and coalesce(implant_present, 'U') = 'U'
 
     union all
 
