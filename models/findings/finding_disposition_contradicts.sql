@@ -6,12 +6,18 @@ with acts as (
         occurred_at,
         occurred_at_local,
         action,
-        case when action in ('cremation_started', 'cremation_finished') then 'cremated' else action end as act,
+        case
+            when action in ('cremation_started', 'cremation_finished') then 'cremated'
+            when action = 'remains_scattered' then 'scattered'
+            else action
+        end as act,
         is_held,
         file_id,
         line
     from {{ ref("int_custody_events") }}
-    where action in ('cremation_started', 'cremation_finished', 'buried', 'entombed') and not is_after_end
+    where
+        (action in ('cremation_started', 'cremation_finished', 'buried', 'entombed') and not is_after_end)
+        or action = 'remains_scattered'
 ),
 
 contradictions as (
@@ -43,6 +49,7 @@ contradictions as (
                         cases.disposition_instruction in (
                             'bury', 'cremate_collect', 'cremate_inter', 'cremate_scatter', 'donate'
                         )
+                when 'scattered' then cases.disposition_instruction in ('cremate_collect', 'cremate_inter')
             end,
             false
         )
@@ -56,7 +63,8 @@ select
         occurred_at="contradictions.occurred_at",
         a="contradictions", feed_a="custody_events",
         b="cases", feed_b="cases",
-        detail="'The person was ' || contradictions.act || ' at ' || "
+        detail="case contradictions.act when 'scattered' then 'The remains were ' else 'The person was ' end"
+            ~ " || contradictions.act || ' at ' || "
             ~ minute_text("contradictions.occurred_at_local") ~ " || ' (event ' || contradictions.event_id"
             ~ " || '); the case says disposition ' || coalesce(cases.disposition_code, 'blank')"
             ~ " || ' and instruction ' || coalesce(cases.disposition_instruction, 'blank') || '.' || "

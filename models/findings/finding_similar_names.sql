@@ -3,12 +3,13 @@
 
 with stays as (
     -- Once one of two has left for some days no act is to come that a warning could stop. Cremated remains that are
-    -- still here can be given to the wrong family.
+    -- still here can be given to the wrong family. Whose receipt is missing is here from the first act that says so.
     select
         cases.case_number,
         cases.location_id,
         cases.time_zone,
-        milestones.received_at,
+        coalesce(milestones.received_at, milestones.in_care_since) as received_at,
+        case when milestones.received_at is null then 'in care since ' else 'received ' end as came,
         coalesce(milestones.final_at, {{ as_of() }}) as until_at,
         milestones.final_at is null as is_in_care,
         cases.is_held or milestones.has_held_event as is_held,
@@ -22,7 +23,7 @@ with stays as (
         on cases.case_number = milestones.case_number
     where
         not cases.is_unidentified
-        and milestones.received_at < coalesce(milestones.final_at, {{ as_of() }})
+        and coalesce(milestones.received_at, milestones.in_care_since) < coalesce(milestones.final_at, {{ as_of() }})
         and coalesce(
             case
                 when milestones.final_action = 'cremation_finished' then milestones.remains_gone_at
@@ -200,6 +201,8 @@ pairs as (
         later.case_number,
         later.location_id,
         later.received_at,
+        later.came,
+        earlier.came as other_came,
         {{ local_time("later.received_at", "later.time_zone") }} as received_at_local,
         earlier.case_number as other_case_number,
         {{ local_time("earlier.received_at", "earlier.time_zone") }} as other_received_at_local,
@@ -233,8 +236,8 @@ select
         limit_value="case when pairs.manner = 'sound alike' then " ~ sounding ~ " else " ~ spelled ~ " end",
         value_unit="likeness, 1 is the same",
         detail="pairs.reading || ' ' || pairs.manner || ' (' || " ~ number_text("pairs.likeness", 2)
-            ~ " || ') in this case, received ' || " ~ minute_text("pairs.received_at_local")
-            ~ " || ', and in case ' || pairs.other_case_number || ', received ' || "
+            ~ " || ') in this case, ' || pairs.came || " ~ minute_text("pairs.received_at_local")
+            ~ " || ', and in case ' || pairs.other_case_number || ', ' || pairs.other_came || "
             ~ minute_text("pairs.other_received_at_local") ~ " || case when pairs.are_both_in_care"
             ~ " then '; both are in care.' else '; both were in care until ' || "
             ~ minute_text("pairs.both_until_at_local") ~ " || '.' end || " ~ not_proven_note("pairs.is_held")
