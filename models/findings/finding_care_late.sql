@@ -1,6 +1,6 @@
 -- The law of the first place of ours that the person was brought to, else of the arranging home.
--- Embalming is care once it is finished; disposition ends the need. How an institution kept the
--- person before us is not in our records: after one, the clock starts at receipt.
+-- Embalming is care once it is finished; disposition ends the need, a cremation from its start on. How an
+-- institution kept the person before us is not in our records: after one, the clock starts at receipt.
 with stays as (
     {{ first_and_last_places(ref("int_place_stays")) }}
 ),
@@ -20,7 +20,8 @@ people as (
         {{ care_clock_starts("limits", "cases", "milestones", "records.from_party") }} as starts_at_instant,
         least(milestones.refrigerated_at, milestones.embalming_finished_at) as cared_at,
         least(
-            milestones.refrigerated_at, milestones.embalming_finished_at, milestones.final_at, {{ as_of() }}
+            milestones.refrigerated_at, milestones.embalming_finished_at, milestones.cremation_started_at,
+            milestones.final_at, {{ as_of() }}
         ) as ends_at
     from {{ ref("int_cases") }} as cases
     inner join {{ ref("int_case_milestones") }} as milestones

@@ -90,6 +90,7 @@ clocks as (
             limits.limit_kind = 'preservation'
             and milestones.refrigerated_at is null
             and milestones.embalming_finished_at is null
+            and milestones.cremation_started_at is null
         )
         or limits.limit_kind = 'holding'
         or (
