@@ -10,7 +10,7 @@ def plant(group: Group) -> None:
                         ("CEDAR", "America/Denver"), ("CARE", "America/Chicago"),
                         ("ELM", "America/Chicago"), ("FIR", "America/Chicago"),
                         ("GUM", "America/Chicago"), ("HAZEL", "America/Chicago"),
-                        ("IVY", "America/Chicago")):  # fmt: skip
+                        ("IVY", "America/Chicago"), ("JUNIPER", "America/Chicago")):  # fmt: skip
         group.add("locations", location_id=place, location_name=place, location_kind="funeral_home",
                   time_zone=zone, jurisdiction="US-TX")  # fmt: skip
     _items(group)
@@ -56,6 +56,12 @@ def _samples(group: Group) -> None:
     _sample(group, "ELM", "2026-11-02", "1.2", "task", "180")
     group.fault("sample_over_limit", "FIR")
     _sample(group, "FIR", "2026-11-02", "2.4", "short_term", "15")
+    # Ten minutes of a task at 4 ppm are 0.08 ppm over 8 hours, and 2.67 ppm over 15 minutes at
+    # least; at 3 ppm they are 2 ppm, which is not over the limit.
+    group.fault("sample_over_limit", "JUNIPER")
+    _sample(group, "JUNIPER", "2026-11-02", "4", "task", "10")
+    group.twin("sample_over_limit", "ALDER")
+    _sample(group, "ALDER", "2026-11-02", "3", "task", "10")
     # Above the action level on 15 May: the next was due on 15 November, a day before the as-of.
     group.fault("sample_overdue", "GUM")
     _sample(group, "GUM", "2026-05-15", "0.5")
