@@ -16,5 +16,5 @@
 {%- endmacro %}
 
 {% macro unproving_rules() -%}
-    ('band_after_first_move', 'band_unreadable', 'moved_together_unbanded')
+    ('band_after_first_move', 'band_unreadable', 'identity_not_checked', 'moved_together_unbanded')
 {%- endmacro %}

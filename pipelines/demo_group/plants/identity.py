@@ -64,6 +64,11 @@ def _same_disc(new_disc: str) -> tuple[str, ...]:
     )
 
 
+_TWO_AT_MOST = set_in(
+    "custody_events",
+    "case_number = '{case}' and identifiers_matched is not null",
+    identifiers_matched="'2'",
+)
 _BAND = "(select band_number from profiles where case_number = '{case}')"
 _DISC = "(select disc_number from profiles where case_number = '{case}')"
 
@@ -266,5 +271,19 @@ PLANTS: tuple[Plant, ...] = (
             ),
             set_case(closed_at="moved(closed_at, 1440)"),
         ),
+    ),
+    found(
+        "identity_not_checked",
+        "Two identifiers at every step up to the grave",
+        where="p.is_done and p.ending = 'burial'",
+        record_key="{case}-20",
+        changes=(_TWO_AT_MOST,),
+    ),
+    silent(
+        "identity_not_checked",
+        "Three identifiers at the receipt, two ever after",
+        where="p.is_done and p.ending = 'burial'",
+        record_key="{case}-20",
+        changes=(_TWO_AT_MOST, set_event(20, identifiers_matched="'3'")),
     ),
 )
