@@ -12,11 +12,24 @@
 
 {#
     A fee for handling goods that the family bought elsewhere, by its words. Without a word for the
-    goods it may be the handling of a person who is shipped, which is lawful.
+    goods it may be the handling of a person who is shipped, which is lawful; and a person is received too.
 #}
 {% macro mentions_handling(description) -%}
     (
-        lower({{ description }}) like '%handling%'
+        (
+            lower({{ description }}) like '%handling%'
+            or (
+                (lower({{ description }}) like '%receiving%' or lower({{ description }}) like '%accepting%')
+                and (
+                    lower({{ description }}) like '%outside%'
+                    or lower({{ description }}) like '%third%party%'
+                    or lower({{ description }}) like '%elsewhere%'
+                    or lower({{ description }}) like '%another supplier%'
+                )
+                and lower({{ description }}) not like '%remains%'
+                and lower({{ description }}) not like '%person%'
+            )
+        )
         and (
             lower({{ description }}) like '%casket%'
             or lower({{ description }}) like '%coffin%'

@@ -87,6 +87,11 @@ def _against_the_list(group: Group) -> None:
     fee = ("FEE-X", "1", "195")
     group.billed(group.fault("handling_fee", group.case("handling billed")), fee,
                  description="Receiving and handling of a casket bought elsewhere")  # fmt: skip
+    group.billed(group.fault("handling_fee", group.case("handling renamed")), fee,
+                 description="Receiving casket from outside supplier")  # fmt: skip
+    received = group.case("received from elsewhere")
+    group.billed(group.twin("handling_fee", received), ("FEE-SHIP", "1", "195"),
+                 description="Receiving of remains from elsewhere in their container")  # fmt: skip
     group.billed(group.twin("handling_fee", group.case("shipped by air")), ("FEE-SHIP", "1", "195"),
                  description="Handling of a person shipped by air")  # fmt: skip
 
