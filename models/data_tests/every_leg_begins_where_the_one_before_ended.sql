@@ -4,6 +4,8 @@ with legs as (
         leg_number,
         started_event_id,
         started_at,
+        started_action,
+        lag(ended_action) over (partition by case_number order by leg_number) as ended_before_action,
         lag(ended_event_id) over (partition by case_number order by leg_number) as ended_before_event_id,
         lag(ended_at) over (partition by case_number order by leg_number) as ended_before_at,
         lag(leg_number) over (partition by case_number order by leg_number) as leg_before
@@ -20,6 +22,8 @@ select
 from legs
 where
     leg_before is not null
+    -- Who was let go and came back was with somebody else in between.
+    and (ended_before_action is distinct from 'released' or started_action <> 'received')
     and (
         leg_before <> leg_number - 1
         or ended_before_event_id is distinct from started_event_id

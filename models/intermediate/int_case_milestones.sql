@@ -59,7 +59,17 @@ facts as (
         min(case when action = 'cremation_finished' then occurred_at end) as cremation_finished_at,
         min(case when action = 'remains_received' then occurred_at end) as remains_received_at,
         min(case when action in ('remains_released', 'remains_scattered') then occurred_at end) as remains_gone_at,
-        min(case when action in {{ final_actions() }} then event_number end) as final_event_number,
+        -- Who came back after a release has no end, or a later one.
+        case
+            when
+                coalesce(
+                    max(case when is_return then event_number end)
+                    > max(case when action in {{ final_actions() }} then event_number end),
+                    false
+                )
+                then null
+            else min(case when action in {{ final_actions() }} then event_number end)
+        end as final_event_number,
         max(case when not is_after_end and action <> 'counted' then event_number end) as last_event_number,
         cast(count(*) as bigint) as event_count
     from {{ ref("int_custody_events") }}

@@ -1,5 +1,10 @@
 {% set events_of_case = "partition by case_number order by occurred_at, recorded_at nulls last, event_id" %}
-{% set ends = "case when action in " ~ final_actions() ~ " then true end" %}
+{#
+    Who was let go can come back; who was buried or cremated cannot. A receipt after the release is a break of the chain,
+    and the person is here all the same.
+#}
+{% set ends = "case when action in " ~ final_actions() ~ " and action <> 'released' then true end" %}
+{% set lets_go = "case action when 'released' then true when 'received' then false end" %}
 {#
     What an event says of where the person is. A count says where somebody was seen: it never moves the record.
     Expressions, not columns: whatever column a window is given goes through its sort.
@@ -123,7 +128,8 @@ carried as (
             ) }},
             false
         ) as was_in_care,
-        coalesce({{ carried_forward(ends, events_of_case, "1 preceding") }}, false) as is_after_end,
+        coalesce({{ carried_forward(ends, events_of_case, "1 preceding") }}, false) as is_ended_before,
+        coalesce({{ carried_forward(lets_go, events_of_case, "1 preceding") }}, false) as is_let_go_before,
         is_held,
         file_id,
         line
@@ -133,6 +139,8 @@ carried as (
 states as (
     select
         *,
+        not is_ended_before and is_let_go_before and action = 'received' as is_return,
+        is_ended_before or (is_let_go_before and action <> 'received') as is_after_end,
         coalesce(party_set, party_before) as party_id,
         coalesce(place_set, place_before) as place_id,
         nullif(unit_carried, '') as unit_before,
@@ -152,10 +160,12 @@ select
     states.storage_unit,
     states.was_opened or states.action = 'received' as is_opened,
     states.is_after_end,
+    states.is_return,
     (states.was_in_care or states.action in {{ in_care_actions() }})
     and not states.is_after_end
     and (
         not states.was_in_care
+        or states.is_return
         or states.action in {{ final_actions() }}
         or states.party_id is distinct from states.party_before
         or states.place_id is distinct from states.place_before
@@ -165,6 +175,7 @@ select
         when states.action = 'counted' then null
         when not states.was_opened and states.action <> 'received'
             then case when states.action not in {{ opening_actions() }} then 'not opened' end
+        when states.is_return then 'after disposition'
         when states.is_after_end
             then
                 case

@@ -56,6 +56,9 @@ LET_GO = _event(
     "released", "05T09", from_party="ALDER", to_party="crematory:OUT", place_id="crematory:OUT"
 )
 LIFTED = _event("hold_lifted", "02T10")
+RETURNED = _event(
+    "received", "06T09", from_party="crematory:OUT", to_party="ALDER", place_id="ALDER"
+)
 CAME_BACK = _event("remains_received", "06T09", disc_number="@", item_count="1", place_id="ALDER")
 
 
@@ -69,6 +72,7 @@ def warehouse(tmp_path_factory: pytest.TempPathFactory) -> Path:
         _person("ENDED", "Okonski", NO_PAPERS), _person("ENDED-OK", "Tamblyn", PAPERS),
         _person("OUT", "Reyes", NO_PAPERS), _person("OUT-OK", "Zellwood", PAPERS),
         _person("STRAY", "Vantreese", PAPERS), _person("STRAY-OK", "Ludovic", PAPERS),
+        _person("RETURNED", "Moorcastle", PAPERS),
         _person("LOST", "Quillabee", PAPERS), _person("KEPT", "Quilabee", PAPERS),
     )  # fmt: skip
     write_export(
@@ -79,6 +83,7 @@ def warehouse(tmp_path_factory: pytest.TempPathFactory) -> Path:
         *_of("OUT-OK", RECEIVED, *BROUGHT, LET_GO, CAME_BACK),
         *_of("STRAY", RECEIVED, *BROUGHT, LIFTED, _event("hold_placed", "02T11")),
         *_of("STRAY-OK", RECEIVED, *BROUGHT, _event("hold_placed", "02T09"), LIFTED),
+        *_of("RETURNED", RECEIVED, *BROUGHT, LET_GO, RETURNED),
         *_of("LOST", *BROUGHT),
         *_of("KEPT", RECEIVED, *BROUGHT),
         *_of("NO-CASE", RECEIVED, *BROUGHT, _event("cremation_started", "05T09"), ENDED),
@@ -135,3 +140,12 @@ def test_somebody_whose_receipt_is_missing_is_compared_by_name(
         "where rule_code = 'similar_names'"
     ).fetchall()
     assert pairs == [("LOST", "KEPT")]
+
+
+def test_who_comes_back_after_a_release_is_in_the_census(con: duckdb.DuckDBPyConnection) -> None:
+    """Released to the wrong firm and brought back: a chain that breaks, and a person here."""
+    told = con.execute(
+        "select case_number, party_id, place_id, certainty from marts.census "
+        "where case_number in ('RETURNED', 'OUT-OK')"
+    ).fetchall()
+    assert told == [("RETURNED", "ALDER", "ALDER", "contradicted")]
