@@ -1,4 +1,4 @@
--- Opening and all that moved make what is expected. A figure beyond the columns of the mart is empty, and tests nothing.
+-- Opening and all that moved make what is expected. What is beyond the columns of the mart is empty, and tests nothing.
 select
     location_id,
     item_code,
