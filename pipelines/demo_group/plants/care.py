@@ -88,6 +88,20 @@ PLANTS: tuple[Plant, ...] = (
         changes=(move_event(50, _LATE),),
     ),
     found(
+        "storage_warm",
+        "A cooler read in Fahrenheit",
+        where=_PLAIN,
+        record_key="{case}-50",
+        changes=(set_event(50, temperature_c="'38.0'"),),
+    ),
+    silent(
+        "storage_warm",
+        "Forty degrees Fahrenheit, written in Celsius",
+        where=_PLAIN,
+        record_key="{case}-50",
+        changes=(set_event(50, temperature_c="'4.4'"),),
+    ),
+    found(
         "fluid_without_embalming",
         "Arterial fluid for a person who was not embalmed",
         where=_PLAIN,
