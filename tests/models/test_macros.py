@@ -182,11 +182,14 @@ def test_what_rounds_to_nothing_has_no_sign(empty_build: EmptyBuild) -> None:
 
 
 def test_quantities_and_prices_are_written_as_a_clerk_writes_them(empty_build: EmptyBuild) -> None:
-    """Zeros at the end of a count are no figures of it; a price has its cents, a rate its mills."""
+    """Zeros at the end of a count are no figures of it; a price has its cents, a rate its mills.
+
+    What its column could not hold is empty and has words, so that no sentence is lost with it.
+    """
     values = ["8", "8.5", "59.3106", "0", "-2", "100", "null"]
     casts = [f"cast({value} as decimal(18, 4))" for value in values]
     macros = ("quantity_text", "price_text")
     sql = ", ".join(f"{{{{ {macro}('{cast}') }}}}" for macro in macros for cast in casts)
     (row,) = empty_build.rows(f"select {sql}")
-    assert row[:7] == ("8", "8.5", "59.3106", "0", "-2", "100", None)
-    assert row[7:] == ("8.00", "8.50", "59.3106", "0.00", "-2.00", "100.00", None)
+    assert row[:7] == ("8", "8.5", "59.3106", "0", "-2", "100", "an absurd amount")
+    assert row[7:] == ("8.00", "8.50", "59.3106", "0.00", "-2.00", "100.00", "an absurd amount")
