@@ -131,19 +131,21 @@ def due_table() -> Listing:
         "due",
         "Due in the next seven days, and limits that have passed",
         """select due_kind, case_number, location_id, due_at, round(hours_left, 1) as hours_left,
-    detail, owed_by
+    detail, owed_by, clearance_state
 from marts.due_soon
 order by due_at, due_kind, case_number, detail""",
         (
             Column("due_at", "When", Kind.INSTANT, zone_by="location_id"),
             Column("hours_left", "Left (h)", Kind.NUMBER, 1),
-            Column("due_kind", "What"),
+            Column("due_kind", "What", Kind.CODE),
             Column("detail", "Detail", is_whole=True),
             Column("case_number", "Case", Kind.CASE),
             Column("location_id", "Home", Kind.PLACE),
+            Column("clearance_state", "The person", Kind.CODE, empty="[z]"),
             Column("owed_by", "Owed by"),
         ),
         source=mart("due_soon"),
         none=State(Mark.CHECKED, "No service is planned and no limit ends within seven days."),
-        shown=14,
+        note="The person: whether anything on record stands against moving them (Before moving).",
+        shown=12,
     )

@@ -40,7 +40,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         Mark.MAJOR if passed else Mark.MINOR if late else Mark.CHECKED,
         (
             Section("Due", (due_table(),)),
-            Section("Stuck", (stuck_table(8), *closing_states(warehouse))),
+            Section("Stuck", (stuck_table(6), *closing_states(warehouse))),
             *last,
             Section("Since the last print", (figure_changes_table(),)),
         ),

@@ -94,7 +94,7 @@ def test_a_table_says_when_columns_stand_out_of_sight(demo_run: DemoRun, reader:
     page = reader.open(path, width=1280)
     for listing in page.locator(".listing:has(.scroll)").all():
         box = listing.locator(".scroll")
-        is_cut = box.evaluate("b => b.scrollWidth > b.clientWidth + 4")
+        is_cut = box.evaluate("b => b.scrollWidth > b.clientWidth + 16")
         assert is_cut == ("wide" in (listing.get_attribute("class") or ""))
 
 

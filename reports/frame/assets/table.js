@@ -44,7 +44,7 @@
 
   function tellWidth() {
     document.querySelectorAll(".scroll").forEach(function (box) {
-      box.parentNode.classList.toggle("wide", box.scrollWidth > box.clientWidth + 4);
+      box.parentNode.classList.toggle("wide", box.scrollWidth > box.clientWidth + 16);
     });
   }
 

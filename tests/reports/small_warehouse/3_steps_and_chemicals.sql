@@ -48,10 +48,10 @@ from (values ('BI-26-0012', 'to_close'), ('BI-26-0013', 'to_close'), ('BI-26-001
     as without_step (case_number, step_code);
 create table marts.due_soon as
 select 'limit' as due_kind, case_number, location_id, due_at, hours_left, '=limit <b>' || citation as detail,
-    'arranging home' as owed_by, file_id, line
+    'arranging home' as owed_by, 'must not move' as clearance_state, file_id, line
 from marts.limits_due
 union all
-select 'service', 'BI-26-0011', 'BIRCH', timestamp '2026-11-18 16:00:00', 52.0, 'funeral', 'arranging home', 'f-cases', 12;
+select 'service', 'BI-26-0011', 'BIRCH', timestamp '2026-11-18 16:00:00', 52.0, 'funeral', 'arranging home', null, 'f-cases', 12;
 create table marts.wait_split as
 select location_id, 'all' as disposition_kind, 20::bigint as case_count, 100.0::double as whole_hours,
     40.0::double as paperwork_hours, 2.0::double as transport_hours, 1.0::double as preparation_hours,
