@@ -72,9 +72,15 @@ def test_every_chain_that_is_not_proven_is_listed_and_has_a_sheet(
     assert {f"case-{case}" for case in unproven} - sheets == set()
 
 
-def test_the_sheet_of_a_case_with_records_held_back_does_not_look_clean(demo_run: DemoRun) -> None:
+def test_the_sheet_of_a_case_with_records_held_back_does_not_look_clean(
+    demo_run: DemoRun, demo: duckdb.DuckDBPyConnection
+) -> None:
     """Another person's band was read: the rule holds the records back and is no finding."""
-    sheet = re.sub(r"\s+", " ", _page(demo_run, "compliance/cases/case-AL-26-0108.html"))
+    case = demo.execute(
+        "select min(case_number) from quality.rejects where rule_code = 'chain_band_mismatch' "
+        "and case_number not in (select case_number from marts.finding_people)"
+    ).fetchall()[0][0]
+    sheet = re.sub(r"\s+", " ", _page(demo_run, f"compliance/cases/case-{case}.html"))
     assert "chain band mismatch" in sheet
     assert "Partly checked No finding. But records of this case are held back" in sheet
     assert "Partly checked No break of holder, place or time." in sheet
@@ -108,9 +114,14 @@ def test_a_page_of_every_file_has_one_count_of_records(demo_run: DemoRun, path: 
     assert len(set(counts)) == 1
 
 
-def test_a_critical_page_says_in_its_title_what_is_critical(demo_run: DemoRun) -> None:
+def test_a_critical_page_says_in_its_title_what_is_critical(
+    demo_run: DemoRun, demo: duckdb.DuckDBPyConnection
+) -> None:
     said = re.sub(r"\s+", " ", _page(demo_run, "owner/index.html"))
-    assert re.search(r"Critical 3 homes took .*?; 35 critical findings are open", said)
+    critical = demo.execute(
+        "select count(*) from marts.findings where severity = 'critical'"
+    ).fetchall()[0][0]
+    assert re.search(rf"Critical 3 homes took .*?; {critical} critical findings are open", said)
 
 
 def test_a_title_gives_no_embalming_the_fluid_of_other_cases(
