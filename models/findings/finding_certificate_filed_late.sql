@@ -8,9 +8,11 @@ with filings as (
         cases.line,
         cases.is_held,
         cases.certificate_filed_date,
-        limits.hours as limit_hours,
+        limits.hours,
         limits.starts_at,
         limits.citation,
+        limits.counts,
+        cases.time_zone,
         {{ limit_starts("limits", "cases", "milestones", "death_latest_at") }} as starts_at_instant,
         coalesce(
             cases.certificate_filed_at,
@@ -33,14 +35,14 @@ select
         occurred_at="filings.filed_at",
         a="filings", feed_a="cases",
         measured_value=elapsed_hours("filings.starts_at_instant", "filings.filed_at"),
-        limit_value="filings.limit_hours",
+        limit_value="filings.hours",
         value_unit="hours",
         detail="case when filings.certificate_filed_date is null then 'The certificate is not filed yet, '"
             ~ " else 'The certificate was filed ' end || "
             ~ number_text(elapsed_hours("filings.starts_at_instant", "filings.filed_at"))
             ~ " || ' hours after ' || filings.starts_at || '; the limit is ' || "
-            ~ number_text("filings.limit_hours", 0) ~ " || ' hours (' || filings.citation"
+            ~ number_text("filings.hours", 0) ~ " || ' hours' || " ~ by_days_note("filings") ~ " || ' (' || filings.citation"
             ~ " || '; check with counsel or the licensing board).' || " ~ not_proven_note("filings.is_held")
     ) }}
 from filings
-where filings.filed_at > {{ add_hours("filings.starts_at_instant", "filings.limit_hours") }}
+where filings.filed_at > {{ limit_ends("filings", "filings.starts_at_instant", "filings.time_zone") }}

@@ -13,7 +13,9 @@ people as (
         cases.file_id as case_file_id,
         cases.line as case_line,
         milestones.final_at,
-        limits.hours as limit_hours,
+        limits.hours,
+        limits.counts,
+        coalesce(places.time_zone, cases.time_zone) as time_zone,
         limits.starts_at,
         limits.citation,
         {{ limit_starts("limits", "cases", "milestones", "death_latest_at") }} as starts_at_instant,
@@ -37,17 +39,17 @@ select
         "held_too_long",
         case_number="people.case_number",
         location_id="people.location_id",
-        occurred_at=add_hours("people.starts_at_instant", "people.limit_hours"),
+        occurred_at=limit_ends("people", "people.starts_at_instant", "people.time_zone"),
         a="people", feed_a="custody_events",
         b="people", feed_b="cases", file_id_b="case_file_id", line_b="case_line",
         measured_value=elapsed_hours("people.starts_at_instant", "people.ends_at"),
-        limit_value="people.limit_hours",
+        limit_value="people.hours",
         value_unit="hours",
         detail="case when people.final_at is null then 'Still without final disposition, ' else 'Final disposition came ' end"
             ~ " || " ~ number_text(elapsed_hours("people.starts_at_instant", "people.ends_at"))
-            ~ " || ' hours after ' || people.starts_at || '; the limit is ' || " ~ number_text("people.limit_hours", 0)
-            ~ " || ' hours (' || people.citation || '; check with counsel or the licensing board).' || "
+            ~ " || ' hours after ' || people.starts_at || '; the limit is ' || " ~ number_text("people.hours", 0)
+            ~ " || ' hours' || " ~ by_days_note("people") ~ " || ' (' || people.citation || '; check with counsel or the licensing board).' || "
             ~ not_proven_note("people.is_held")
     ) }}
 from people
-where people.ends_at > {{ add_hours("people.starts_at_instant", "people.limit_hours") }}
+where people.ends_at > {{ limit_ends("people", "people.starts_at_instant", "people.time_zone") }}

@@ -12,7 +12,9 @@ permits as (
         cases.line,
         cases.is_held,
         cases.permit_issued_at is null and cases.permit_issued_date is null as is_outstanding,
-        limits.hours as limit_hours,
+        limits.hours,
+        limits.counts,
+        coalesce(places.time_zone, cases.time_zone) as time_zone,
         limits.starts_at,
         limits.citation,
         {{ limit_starts("limits", "cases", "milestones", "death_latest_at") }} as starts_at_instant,
@@ -41,16 +43,16 @@ select
         "permit_overdue",
         case_number="permits.case_number",
         location_id="permits.location_id",
-        occurred_at=add_hours("permits.starts_at_instant", "permits.limit_hours"),
+        occurred_at=limit_ends("permits", "permits.starts_at_instant", "permits.time_zone"),
         a="permits", feed_a="cases",
         measured_value=elapsed_hours("permits.starts_at_instant", "permits.issued_at"),
-        limit_value="permits.limit_hours",
+        limit_value="permits.hours",
         value_unit="hours",
         detail="case when permits.is_outstanding then 'No permit is on the case, ' else 'The permit was issued ' end || "
             ~ number_text(elapsed_hours("permits.starts_at_instant", "permits.issued_at"))
-            ~ " || ' hours after ' || permits.starts_at || '; the limit is ' || " ~ number_text("permits.limit_hours", 0)
-            ~ " || ' hours (' || permits.citation || '; check with counsel or the licensing board).' || "
+            ~ " || ' hours after ' || permits.starts_at || '; the limit is ' || " ~ number_text("permits.hours", 0)
+            ~ " || ' hours' || " ~ by_days_note("permits") ~ " || ' (' || permits.citation || '; check with counsel or the licensing board).' || "
             ~ not_proven_note("permits.is_held")
     ) }}
 from permits
-where permits.issued_at > {{ add_hours("permits.starts_at_instant", "permits.limit_hours") }}
+where permits.issued_at > {{ limit_ends("permits", "permits.starts_at_instant", "permits.time_zone") }}

@@ -11,3 +11,24 @@
         when 'cremated' then {{ milestones }}.cremation_finished_at
     end
 {%- endmacro %}
+
+{#
+    The instant at which such a limit ends: hours after its start or, where the law counts days, with the last of them,
+    the day of the start not counted.
+#}
+{% macro limit_ends(limits, start, zone) -%}
+    case
+        when {{ limits }}.counts = 'days'
+            then
+                {{ utc_of_local(
+                    "cast(" ~ add_days(local_date(start, zone), "floor(least(" ~ limits ~ ".hours, 87600000) / 24) + 1")
+                    ~ " as timestamp)", zone
+                ) }}
+        else {{ add_hours(start, limits ~ ".hours") }}
+    end
+{%- endmacro %}
+
+{# What a detail says after the hours of a limit that the law counts in days. #}
+{% macro by_days_note(limits) -%}
+    case when {{ limits }}.counts = 'days' then ', to the end of the last day,' else '' end
+{%- endmacro %}

@@ -42,6 +42,7 @@ kinds_by_place as (
     select
         locations.location_id,
         locations.jurisdiction,
+        locations.time_zone,
         listed.limit_kind
     from {{ ref("stg_locations") }} as locations
     cross join (
@@ -54,7 +55,8 @@ kinds as (
         people.*,
         kinds_by_place.location_id as limit_location_id,
         kinds_by_place.limit_kind,
-        kinds_by_place.jurisdiction as limit_jurisdiction
+        kinds_by_place.jurisdiction as limit_jurisdiction,
+        kinds_by_place.time_zone as limit_time_zone
     from people
     inner join kinds_by_place
         on
@@ -76,7 +78,9 @@ clocks as (
                 then {{ care_clock_starts("limits", "people", "milestones", "people.from_party") }}
             else {{ limit_starts("limits", "people", "milestones", "death_latest_at") }}
         end as started_at,
-        limits.hours as limit_hours,
+        limits.hours,
+        limits.counts,
+        coalesce(people.limit_time_zone, people.time_zone) as time_zone,
         limits.citation,
         people.file_id,
         people.line
@@ -105,6 +109,14 @@ clocks as (
             and people.certificate_filed_date is null
             and not people.is_trade_call
         )
+),
+
+ends as (
+    select
+        clocks.*,
+        {{ limit_ends("clocks", "clocks.started_at", "clocks.time_zone") }} as due_at
+    from clocks
+    where clocks.started_at is not null
 )
 
 select
@@ -113,11 +125,10 @@ select
     limit_location_id,
     limit_kind,
     started_at,
-    {{ to_double("limit_hours") }} as limit_hours,
-    {{ add_hours("started_at", "limit_hours") }} as due_at,
-    {{ elapsed_hours(as_of(), add_hours("started_at", "limit_hours")) }} as hours_left,
+    {{ to_double("hours") }} as limit_hours,
+    due_at,
+    {{ elapsed_hours(as_of(), "due_at") }} as hours_left,
     citation,
     file_id,
     line
-from clocks
-where started_at is not null
+from ends

@@ -3,6 +3,7 @@ select
     limit_kind,
     starts_at,
     hours,
+    counts,
     exemptions,
     citation,
     status,

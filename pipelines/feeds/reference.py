@@ -42,6 +42,8 @@ REFERENCE_FEEDS: tuple[Feed, ...] = (
                    allowed=("death", "pronounced", "received", "released", "cremated"),
                    example="death"),
             Column("hours", Form.NUMBER, "The limit.", True, unit="hours", example="24", minimum=0),
+            Column("counts", Form.CODE, "Whether the law counts hours, or whole days after the day "
+                   "of the start; empty: hours.", allowed=("hours", "days"), example="hours"),
             Column("exemptions", Form.PROSE, "When it does not apply."),
         ),
     ),
