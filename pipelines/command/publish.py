@@ -7,7 +7,7 @@ import click
 from pipelines.command.options import SITE, WAREHOUSE
 from pipelines.counted import counted
 from pipelines.room import room_in
-from pipelines.run.database import reading
+from pipelines.run.database import of_this_version, reading
 from pipelines.run.run_log import newest_as_of
 
 
@@ -22,6 +22,7 @@ def command(warehouse: Path, site: Path) -> None:
 
     with reading(warehouse) as con:
         as_of = newest_as_of(con)
-    with room_in(site.resolve().parent, "make the pages elsewhere with --site"):
+    elsewhere = "make the pages elsewhere with --site"
+    with room_in(site.resolve().parent, elsewhere), of_this_version(warehouse):
         pages = reports.publish(warehouse, site, as_of=as_of.replace(tzinfo=UTC))
     click.echo(f"{counted(len(pages), 'page')}: {site / 'index.html'}")

@@ -10,7 +10,7 @@ from pipelines.command.options import WAREHOUSE
 from pipelines.command.show import safe
 from pipelines.counted import counted
 from pipelines.room import room_in
-from pipelines.run.database import reading
+from pipelines.run.database import of_this_version, reading
 from pipelines.run.run_log import newest_as_of
 
 _PAPERS = {
@@ -99,7 +99,7 @@ def _write_sheet(case_number: str, warehouse: Path, folder: Path) -> None:
     with reading(warehouse) as con:
         as_of = newest_as_of(con)
         vanished = _vanished(con, case_number)
-    with room_in(folder, "name another folder with --sheet"):
+    with room_in(folder, "name another folder with --sheet"), of_this_version(warehouse):
         made = reports.publish_sheet(
             warehouse, folder, case_number, as_of=as_of.replace(tzinfo=UTC)
         )

@@ -49,9 +49,28 @@ def reading(path: Path) -> Iterator[duckdb.DuckDBPyConnection]:
     try:
         for statement in settings():
             con.execute(statement)
-        yield con
+        with of_this_version(path):
+            yield con
     finally:
         con.close()
+
+
+@contextmanager
+def of_this_version(path: Path) -> Iterator[None]:
+    """Tell a warehouse that lacks what this version reads.
+
+    Raises:
+        WarehouseError: a table or column is not there.
+    """
+    try:
+        yield
+    except (duckdb.CatalogException, duckdb.BinderException) as error:
+        raise WarehouseError(
+            f"{path} lacks something that this version reads, as one made by an earlier version "
+            f"does: {str(error).splitlines()[0]}",
+            "Make it again: ledgerstone run DROP --warehouse FILE, with the drop of its last run. "
+            "Where it is still so afterwards, report it.",
+        ) from error
 
 
 def _open_read_only(path: Path) -> duckdb.DuckDBPyConnection:

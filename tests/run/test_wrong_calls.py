@@ -1,8 +1,10 @@
 """Calls of the small commands that cannot be done say so, end with 2 and leave no file."""
 
 import csv
+import shutil
 from pathlib import Path
 
+import duckdb
 import pytest
 
 from tests.conftest import DemoRun
@@ -22,6 +24,27 @@ def test_a_list_of_rejects_that_cannot_be_written_says_why(demo_run: DemoRun, tm
     told = _refuses(*rejects, tmp_path / "none" / "x.csv")
     assert f"{tmp_path}/none/x.csv cannot be written: No such file or directory." in told
     assert "/proc/zz.csv cannot be written" in _refuses(*rejects, "/proc/zz.csv")
+
+
+def test_a_warehouse_of_an_earlier_version_is_told_as_one(
+    demo_run: DemoRun, tmp_path: Path
+) -> None:
+    """It lacks a mart that pages, sheet and census read; none of them leaves anything."""
+    older = Path(shutil.copy(demo_run.warehouse, tmp_path / "older.duckdb"))
+    with duckdb.connect(str(older)) as con:
+        con.execute("alter table marts.clearances rename to clearances_of_then")
+        con.execute("alter table marts.census rename to census_of_then")
+        case = con.execute("select min(case_number) from accepted.cases").fetchall()[0][0]
+    for arguments in (
+        ("publish", "--site", tmp_path / "site"),
+        ("trace", case, "--sheet", tmp_path / "sheet"),
+        ("sample", "--cases", "2"),
+    ):
+        told = _refuses(*arguments, "--warehouse", older)
+        assert f"{older} lacks something that this version reads" in told, arguments
+        assert "Make it again: ledgerstone run DROP" in told
+    assert not (tmp_path / "site").exists()
+    assert not list(tmp_path.glob("sheet/**/*.html"))
 
 
 def test_a_list_of_rejects_takes_the_place_of_no_file(demo_run: DemoRun, tmp_path: Path) -> None:
