@@ -70,22 +70,22 @@ order by location_id""",
     )
 
 
-def oldest_table() -> Listing:
+def critical_table() -> Listing:
     """Open critical findings for the owner: place, rule and age; no case detail."""
     return Listing(
         "critical",
-        "Critical findings by rule, oldest first",
-        """select rule_code, location_id, count(*) as finding_count, min(occurred_at) as oldest_at,
-    any_value(says) as says
+        "Critical findings by rule and place, newest first",
+        """select rule_code, location_id, count(*) as finding_count, max(occurred_at) as newest_at,
+    min(occurred_at) as oldest_at, any_value(says) as says
 from marts.findings
 where severity = 'critical'
 group by rule_code, location_id
-order by oldest_at nulls last, rule_code, location_id""",
+order by newest_at desc nulls last, rule_code, location_id""",
         (
             Column("rule_code", "Finding", Kind.CODE),
             Column("location_id", "Place", Kind.PLACE),
             Column("finding_count", "Count", Kind.NUMBER),
-            Column("oldest_at", "Oldest", Kind.INSTANT, zone_by="location_id"),
+            Column("newest_at", "Newest", Kind.INSTANT, zone_by="location_id"),
             Column("says", "What it says"),
         ),
         source=mart("findings"),

@@ -9,9 +9,9 @@ from reports.charts.funnel import FunnelPoint, funnel_chart, outside
 from reports.content import Content, Page, Section
 from reports.listings.comparison import (
     FEWEST,
+    critical_table,
     like_table,
     medians_table,
-    oldest_table,
     places_table,
     shares_table,
 )
@@ -50,7 +50,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         "Places stand in a fixed order; nothing here is a ranking.",
         Mark.CRITICAL if critical else Mark.INFO,
         (
-            Section("What could end us", (oldest_table(), places_table())),
+            Section("What could end us", (critical_table(), places_table())),
             Section("Is it more than chance", (*_funnels(warehouse), shares_table(warehouse))),
             Section(
                 "Like with like", (like_table(), chance_table(f"t.step_code = '{WHOLE}'"))
