@@ -33,6 +33,9 @@ compared as (
     left join replaced_estimates
         on
             lines.document_number = replaced_estimates.document_number
+            and lines.case_number = replaced_estimates.case_number
+            and lines.location_id = replaced_estimates.location_id
+            and lines.document_kind = 'estimate'
             and replaced_estimates.estimate_rank > 1
     where replaced_estimates.document_number is null
 )
