@@ -10,7 +10,9 @@ with waiting as (
         events.is_held,
         events.file_id,
         events.line,
-        limits.hours as limit_hours,
+        limits.hours,
+        limits.counts,
+        coalesce(places.time_zone, cases.time_zone) as time_zone,
         limits.citation,
         row_number() over (partition by events.case_number order by events.event_number desc) as newest_number
     from {{ ref("int_custody_events") }} as events
@@ -35,16 +37,16 @@ select
         occurred_at="waiting.occurred_at",
         a="waiting", feed_a="custody_events",
         measured_value=elapsed_hours("waiting.occurred_at", as_of()) ~ " / 24.0",
-        limit_value="waiting.limit_hours / 24.0",
+        limit_value="waiting.hours / 24.0",
         value_unit="days",
         detail="'The remains wait since ' || " ~ minute_text("waiting.occurred_at_local")
             ~ " || ' (' || replace(waiting.action, '_', ' ') || ', event ' || waiting.event_id || '), '"
             ~ " || " ~ number_text(elapsed_hours("waiting.occurred_at", as_of()) ~ " / 24.0")
-            ~ " || ' days; the limit is ' || " ~ number_text("waiting.limit_hours / 24.0", 0)
+            ~ " || ' days; the limit is ' || " ~ number_text("waiting.hours / 24.0", 0)
             ~ " || ' days (' || waiting.citation || '; check with counsel or the licensing board).' || "
             ~ not_proven_note("waiting.is_held")
     ) }}
 from waiting
 where
     waiting.newest_number = 1
-    and {{ as_of() }} > {{ add_hours("waiting.occurred_at", "waiting.limit_hours") }}
+    and {{ as_of() }} > {{ limit_ends("waiting", "waiting.occurred_at", "waiting.time_zone") }}
