@@ -142,6 +142,8 @@ def _facts(warehouse: Warehouse, case: dict[str, Any]) -> Facts:
         ("Held by", str(case["party_id"] or "not known")),
         ("Place", str(case["place_id"] or "not known")),
         ("Unit", str(case["storage_unit"] or "none")),
+        *((("Named to receive", str(case["named_receiver"] or "nobody, in the file")),)
+          if case["clearance_state"] else ()),
         ("Last event", f"{words.plain(str(case['last_action']))}, "
          f"{words.clock(last, warehouse.zone_of(case['place_id']))}" if last else "none"),
         ("Record of the case", f"{case['file_name']} line {case['line']}"),

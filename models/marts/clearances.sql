@@ -145,6 +145,7 @@ select
     people.is_unidentified,
     people.certainty,
     cases.disposition_kind,
+    cases.named_receiver,
     case coalesce(told.rank, 3)
         when 1 then 'must not move'
         when 2 then 'papers outstanding'

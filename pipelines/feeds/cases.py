@@ -80,6 +80,10 @@ FEED = Feed(
                         "donate", "ship"), example="cremate_collect"),
         Column("instruction_given_at", Form.PAPER, "When that instruction was given.",
                example="2026-06-02T10:30-05:00"),
+        Column("named_receiver", Form.PARTY,
+               "Who is named for the last step by the authorisation or the family: the crematory, "
+               "the cemetery, or the firm or institution to which the person is released.",
+               refers_to="locations.location_id", example="cemetery:OAKMOUND"),
         Column("remains_disc_number", Form.IDENTIFIER, "Metal disc of the cremation.",
                example="D-26-0412"),
         Column("remains_mass_g", Form.NUMBER, "Mass of the cremated remains.", unit="g",

@@ -12,7 +12,8 @@ STATEMENTS = {
     c.location_id,
     c.family_name, c.given_name, c.is_unidentified, c.custody_status, c.is_in_care, c.party_id,
     c.place_id, c.storage_unit, c.last_action, c.last_at, f.file_name, c.line,
-    c.final_action, c.final_at, s.clearance_state, m.against, m.outstanding, m.certainty
+    c.final_action, c.final_at, s.clearance_state, m.against, m.outstanding, m.certainty,
+    m.named_receiver
 from ({EVERYONE}) as s
 inner join marts.custody_cases as c on s.case_number = c.case_number
 left join marts.clearances as m on s.case_number = m.case_number

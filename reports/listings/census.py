@@ -20,6 +20,7 @@ _CASE = Column("case_number", "Case", Kind.CASE)
 _NAMED = Column("person", "Person", Kind.PERSON)
 _PERSON = (_CASE, _NAMED)
 _WHERE = Column("whereabouts", "Place and unit", Kind.ID)
+_GOES_TO = Column("named_receiver", "Named to receive", Kind.ID)
 
 
 def stopped_table(warehouse: Warehouse) -> Listing:
@@ -72,7 +73,7 @@ def outstanding_table(warehouse: Warehouse) -> Listing:
         "papers-outstanding",
         "What has to come before final disposition",
         f"""select case_number, {_NAME}, location_id, place_id,
-    storage_unit, {_PLACE}, disposition_kind, outstanding, earliest_cremation_at,
+    storage_unit, {_PLACE}, disposition_kind, named_receiver, outstanding, earliest_cremation_at,
     round(hours_in_care, 1) as hours_in_care, clearance_state
 from marts.clearances
 where outstanding is not null
@@ -83,6 +84,7 @@ order by clearance_state, hours_in_care desc, case_number""",
             _NAMED,
             _WHERE,
             Column("disposition_kind", "Disposition", Kind.CODE),
+            _GOES_TO,
             Column("earliest_cremation_at", "No cremation before", Kind.INSTANT,
                    zone_by="place_id", empty="[z]"),
             Column("hours_in_care", "In care (h)", Kind.NUMBER, 1),
@@ -100,7 +102,7 @@ def free_table() -> Listing:
         "no-objection",
         "No objection on record",
         f"""select case_number, {_NAME}, location_id, place_id,
-    storage_unit, {_PLACE}, disposition_kind, earliest_cremation_at,
+    storage_unit, {_PLACE}, disposition_kind, named_receiver, earliest_cremation_at,
     round(hours_in_care, 1) as hours_in_care
 from marts.clearances
 where clearance_state = 'no objection on record'
@@ -109,13 +111,14 @@ order by hours_in_care desc nulls first, case_number""",
             *_PERSON,
             _WHERE,
             Column("disposition_kind", "Disposition", Kind.CODE),
+            _GOES_TO,
             Column("hours_in_care", "In care (h)", Kind.NUMBER, 1),
         ),
         personal=_NAMES,
         source=mart("clearances"),
         none=State(Mark.NOT_APPLICABLE, "Of nobody in care are all papers on record."),
-        note="This is no permission. Two people still read the band against the papers, and a "
-        "licensed practitioner decides.",
+        note="This is no permission. Two people still read the band against the papers, where the "
+        "person goes among them, and a licensed practitioner decides.",
     )
 
 

@@ -63,7 +63,10 @@ PLANTS: tuple[Plant, ...] = (
         record_key="{case}-235",
         changes=(set_event(235, to_party="'the brother'"),),
         breaks_chain=(("{case}", "{case}-235"),),
-        also=(Effect("receiver_not_chosen", "{case}", "{case}-235"),),
+        also=(
+            Effect("receiver_not_chosen", "{case}", "{case}-235"),
+            Effect("receiver_differs", "{case}", "{case}-235"),
+        ),
     ),
     silent(
         "unknown_party",
@@ -71,6 +74,7 @@ PLANTS: tuple[Plant, ...] = (
         where="p.is_done and p.ending = 'donation'",
         record_key="{case}-235",
         changes=(
+            set_case(named_receiver="'institution:NEW-SCHOOL'"),
             set_event(
                 235, to_party="'institution:NEW-SCHOOL'", place_id="'institution:NEW-SCHOOL'"
             ),

@@ -11,6 +11,8 @@ from pipelines.demo_group.plants.changes import (
 from pipelines.demo_group.plants.plant import Effect, Plant, found, silent
 
 _DONE = "p.is_done"
+# The cases of midsummer are left to plants that need a change of the price list.
+_NEWEST = "p.case_number desc"
 _CREMATION = "p.is_done and p.ending = 'cremation' and not p.is_scattered_here"
 _ONE_CONTAINER = _CREMATION + " and p.container_count = 1"
 _LATER_CREMATION = "p.is_done and q.is_done and p.ending = 'cremation' and q.ending = 'cremation' and q.act > p.act + 1440"
@@ -278,6 +280,7 @@ PLANTS: tuple[Plant, ...] = (
         where="p.is_done and p.ending = 'burial'",
         record_key="{case}-20",
         changes=(_TWO_AT_MOST,),
+        also=(Effect("few_identifiers_at_last_act", "{case}", "{case}-235"),),
     ),
     silent(
         "identity_not_checked",
@@ -285,5 +288,44 @@ PLANTS: tuple[Plant, ...] = (
         where="p.is_done and p.ending = 'burial'",
         record_key="{case}-20",
         changes=(_TWO_AT_MOST, set_event(20, identifiers_matched="'3'")),
+        also=(Effect("few_identifiers_at_last_act", "{case}", "{case}-235"),),
+    ),
+    found(
+        "few_identifiers_at_last_act",
+        "Three identifiers at the home, and none on the way into the chamber",
+        where="p.is_done and p.ending = 'cremation'",
+        order_by=_NEWEST,
+        record_key="{case}-255",
+        changes=(
+            set_in(
+                "custody_events",
+                "case_number = '{case}' and sort_step between 240 and 260",
+                identifiers_matched="null",
+                second_checker="null",
+            ),
+        ),
+    ),
+    silent(
+        "few_identifiers_at_last_act",
+        "None at the chamber, three twenty minutes before",
+        where="p.is_done and p.ending = 'cremation'",
+        order_by=_NEWEST,
+        record_key="{case}-255",
+        changes=(
+            set_event(240, identifiers_matched="null"),
+            set_event(245, identifiers_matched="null"),
+            set_event(255, identifiers_matched="null"),
+        ),
+    ),
+    silent(
+        "few_identifiers_at_last_act",
+        "None at the grave, three before the car left",
+        where="p.is_done and p.ending = 'burial'",
+        order_by=_NEWEST,
+        record_key="{case}-235",
+        changes=(
+            set_event(230, identifiers_matched="null"),
+            set_event(235, identifiers_matched="null"),
+        ),
     ),
 )

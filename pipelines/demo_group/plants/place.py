@@ -1,6 +1,12 @@
 """Plants of people who cannot be where the record has them."""
 
-from pipelines.demo_group.plants.changes import add_event, drop_events, set_event, set_in
+from pipelines.demo_group.plants.changes import (
+    add_event,
+    drop_events,
+    set_case,
+    set_event,
+    set_in,
+)
 from pipelines.demo_group.plants.plant import Effect, Plant, found, silent
 
 # Two short stays at the care centre that overlap by more than a day; neither is embalmed, so each lies on one shelf once.
@@ -212,12 +218,47 @@ PLANTS: tuple[Plant, ...] = (
                 235, to_party="'institution:ANATOMY-BOARD'", place_id="'institution:ANATOMY-BOARD'"
             ),
         ),
+        also=(Effect("receiver_differs", "{case}", "{case}-235"),),
     ),
     silent(
         "receiver_not_chosen",
         "Given up to the firm that the family went to instead",
         where="p.ending = 'cancelled'",
         record_key="{case}-235",
+    ),
+    found(
+        "receiver_differs",
+        "Fetched by a firm, and another firm is named",
+        where="p.ending = 'trade' and p.is_done and p.origin like 'funeral_home:%'",
+        record_key="{case}-235",
+        changes=(set_case(named_receiver="'funeral_home:NEW-DAWN'"),),
+    ),
+    found(
+        "receiver_differs",
+        "Buried in another cemetery than the one that is named",
+        where="p.ending = 'burial' and p.is_done",
+        record_key="{case}-235",
+        changes=(set_case(named_receiver="'cemetery:HILLSIDE'"),),
+    ),
+    found(
+        "receiver_differs",
+        "Cremated by us, and another crematory is named",
+        where="p.ending = 'cremation' and p.is_done",
+        record_key="{case}-255",
+        changes=(set_case(named_receiver="'crematory:EVENFLAME'"),),
+    ),
+    silent(
+        "receiver_differs",
+        "Handed to the airline, the firm at the other end is named",
+        where="p.ending = 'shipped' and p.is_done",
+        record_key="{case}-235",
+    ),
+    silent(
+        "receiver_differs",
+        "Buried at the named cemetery, its code in small letters",
+        where="p.ending = 'burial' and p.is_done",
+        record_key="{case}-235",
+        changes=(set_case(named_receiver="lower(named_receiver)"),),
     ),
     found(
         "no_movement",

@@ -80,6 +80,15 @@ select
     end as disposition_code,
     case when is_arranged then instruction end as disposition_instruction,
     case when is_arranged then instant_text(arranged, zone) end as instruction_given_at,
+    case
+        when ending = 'cancelled' then case when act <= cut_off and not is_never_received then outside end
+        when not is_arranged then null
+        when ending = 'cremation' then 'CREM'
+        when ending in ('burial', 'entombment') then grave
+        -- The carrier only takes the person there.
+        when ending = 'shipped' then 'funeral_home:FARSHORE'
+        else outside
+    end as named_receiver,
     case when ending = 'cremation' and act - 20 <= cut_off then disc_number end as remains_disc_number,
     case when ending = 'cremation' and packed <= cut_off then remains_mass_g::varchar end as remains_mass_g,
     case when is_autopsied then 'Y' else 'N' end as is_autopsied,
@@ -95,4 +104,5 @@ from (
         is_arranged and ending = 'cremation' as is_cremation,
         is_arranged and permitted <= cut_off as is_permitted
     from settled
+    left join (select case_number, outside, grave from walks) using (case_number)
 );

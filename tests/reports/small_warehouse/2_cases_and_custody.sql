@@ -141,7 +141,7 @@ select case_number, location_id, family_name, given_name, is_unidentified, party
 from marts.custody_cases where is_in_care;
 create table marts.clearances as
 select case_number, location_id, place_id, storage_unit, family_name, given_name, is_unidentified, certainty,
-    'cremation' as disposition_kind,
+    'cremation' as disposition_kind, case when location_id <> 'BIRCH' then 'crematory:=NAMED' end as named_receiver,
     case when certainty <> 'proven' then 'must not move'
         when location_id = 'BIRCH' then 'papers outstanding' else 'no objection on record' end as clearance_state,
     case when certainty <> 'proven' then 'custody contradicted: ' || why end as against,

@@ -1,0 +1,113 @@
+-- HTA standard T1(c), T1(e), taken here as good practice everywhere. What was compared at the act counts, and whatever
+-- was since the person came to the crematory; of a burial, whatever was since the person came to the place from which
+-- the last way began: a casket is closed there.
+with acts as (
+    -- The few acts that show no check themselves; start and end are of one act.
+    select
+        events.case_number,
+        events.event_number,
+        events.event_id,
+        events.action,
+        events.place_id,
+        events.occurred_at,
+        events.occurred_at_local,
+        events.is_held,
+        events.file_id,
+        events.line,
+        row_number() over (partition by events.case_number order by events.event_number) as act_number,
+        max(records.identifiers_matched) over (partition by events.case_number) as matched_at_act
+    from {{ ref("int_custody_events") }} as events
+    inner join {{ ref("stg_custody_events") }} as records
+        on events.file_id = records.file_id and events.line = records.line
+    where events.action in {{ irreversible_actions() }} and not events.is_after_end
+),
+
+unchecked as (
+    select *
+    from acts
+    where act_number = 1 and coalesce(matched_at_act, 0) < 3
+),
+
+departures as (
+    select
+        unchecked.case_number,
+        max(events.event_number) as event_number
+    from unchecked
+    inner join {{ ref("int_custody_events") }} as events
+        on unchecked.case_number = events.case_number and unchecked.event_number >= events.event_number
+    where unchecked.action in ('buried', 'entombed') and events.action = 'departed'
+    group by unchecked.case_number
+),
+
+arrivals as (
+    select
+        unchecked.case_number,
+        max(events.event_number) as event_number
+    from unchecked
+    left join departures
+        on unchecked.case_number = departures.case_number
+    inner join {{ ref("int_custody_events") }} as events
+        on
+            unchecked.case_number = events.case_number
+            and coalesce(departures.event_number, unchecked.event_number) >= events.event_number
+    where events.action in ('received', 'arrived', 'transferred')
+    group by unchecked.case_number
+),
+
+checks as (
+    select
+        unchecked.case_number,
+        max(records.identifiers_matched) as identifiers_matched,
+        -- A check by two people who left the number blank is no proof of too few.
+        coalesce(
+            bool_or(
+                records.action = 'identity_checked'
+                and records.identifiers_matched is null
+                and records.second_checker is not null
+            ),
+            false
+        ) as has_blank_check
+    from unchecked
+    left join arrivals
+        on unchecked.case_number = arrivals.case_number
+    inner join {{ ref("int_custody_events") }} as events
+        on
+            unchecked.case_number = events.case_number
+            and unchecked.event_number >= events.event_number
+            and events.event_number >= coalesce(arrivals.event_number, 1)
+    inner join {{ ref("stg_custody_events") }} as records
+        on events.file_id = records.file_id and events.line = records.line
+    group by unchecked.case_number
+)
+
+select
+    {{ finding(
+        "few_identifiers_at_last_act",
+        case_number="acts.case_number",
+        location_id="cases.location_id",
+        occurred_at="acts.occurred_at",
+        a="acts", feed_a="custody_events",
+        measured_value="checks.identifiers_matched",
+        limit_value="3",
+        value_unit="identifiers",
+        detail="case acts.action when 'buried' then 'Buried' when 'entombed' then 'Entombed' else 'Cremated' end"
+            ~ " || ' at ' || " ~ minute_text("acts.occurred_at_local") ~ " || ' (event ' || acts.event_id || '); since the'"
+            ~ " || ' person came ' || case when acts.action in ('buried', 'entombed') then 'to the place before'"
+            ~ " || ' it' else 'there' end || ', ' || case when checks.identifiers_matched is null then 'nobody has compared'"
+            ~ " || ' identifiers' else 'no more than ' || cast(checks.identifiers_matched as varchar) || ' identifiers were'"
+            ~ " || ' compared' end || '; three are needed.' || " ~ not_proven_note("acts.is_held")
+    ) }}
+from unchecked as acts
+inner join checks
+    on acts.case_number = checks.case_number
+left join {{ ref("int_cases") }} as cases
+    on acts.case_number = cases.case_number
+where
+    coalesce(checks.identifiers_matched, 0) < 3
+    and not checks.has_blank_check
+    -- Where no export has the number, the rule is not checked; it tells nothing of anybody.
+    and not exists (
+        select 1
+        from {{ source("quality", "rule_needs") }} as needs
+        where needs.rule_code = 'few_identifiers_at_last_act' and not needs.is_available
+    )

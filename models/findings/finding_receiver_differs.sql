@@ -1,0 +1,49 @@
+-- A carrier is on the way to the receiver, and a medical examiner may call for anybody. An act is held against the name
+-- where the record says at which crematory or cemetery it was; a code is the same in capitals and in small letters.
+with acts as (
+    select
+        events.case_number,
+        events.event_number,
+        events.event_id,
+        events.action,
+        events.occurred_at,
+        events.occurred_at_local,
+        case when events.action = 'released' then records.to_party else events.place_id end as receiver,
+        events.is_held,
+        events.file_id,
+        events.line,
+        row_number() over (
+            partition by events.case_number, {{ act_of("events.action") }} order by events.event_number
+        ) as place_in_act
+    from {{ ref("int_custody_events") }} as events
+    inner join {{ ref("stg_custody_events") }} as records
+        on events.file_id = records.file_id and events.line = records.line
+    where
+        events.action in ('released', 'cremation_started', 'cremation_finished', 'buried', 'entombed')
+        and not events.is_after_end
+)
+
+select
+    {{ finding(
+        "receiver_differs",
+        case_number="acts.case_number",
+        location_id="cases.location_id",
+        occurred_at="acts.occurred_at",
+        a="acts", feed_a="custody_events",
+        b="cases", feed_b="cases",
+        detail="case acts.action when 'released' then 'Released to ' when 'buried' then 'Buried at '"
+            ~ " when 'entombed' then 'Entombed at ' else 'Cremated at ' end || acts.receiver || ' at ' || "
+            ~ minute_text("acts.occurred_at_local") ~ " || ' (event ' || acts.event_id || '); named is '"
+            ~ " || cases.named_receiver || '.' || " ~ not_proven_note("acts.is_held or cases.is_held")
+    ) }}
+from acts
+inner join {{ ref("int_cases") }} as cases
+    on acts.case_number = cases.case_number
+where
+    lower(acts.receiver) <> lower(cases.named_receiver)
+    and case acts.action
+        when 'released' then split_part(acts.receiver, ':', 1) not in ('carrier', 'medical_examiner')
+        when 'buried' then acts.receiver like 'cemetery:%'
+        when 'entombed' then acts.receiver like 'cemetery:%'
+        else acts.receiver not like 'vehicle:%' and acts.place_in_act = 1
+    end
