@@ -16,6 +16,8 @@ people as (
         events.event_id,
         limits.hours as limit_hours,
         limits.citation,
+        limits.cremated_within_hours,
+        milestones.cremation_started_at,
         records.from_party,
         {{ care_clock_starts("limits", "cases", "milestones", "records.from_party") }} as starts_at_instant,
         least(milestones.refrigerated_at, milestones.embalming_finished_at) as cared_at,
@@ -38,9 +40,7 @@ people as (
     left join {{ ref("stg_locations") }} as places
         on stays.first_location_id = places.location_id
     inner join {{ ref("stg_jurisdiction_limits") }} as limits
-        on
-            coalesce(places.jurisdiction, cases.jurisdiction) = limits.jurisdiction
-            and limits.limit_kind = 'preservation'
+        on {{ limit_holds("limits", "'preservation'", "coalesce(places.jurisdiction, cases.jurisdiction)", "places") }}
 )
 
 select
@@ -63,4 +63,11 @@ select
             ~ not_proven_note("people.is_held")
     ) }}
 from people
-where people.ends_at > {{ add_hours("people.starts_at_instant", "people.limit_hours") }}
+where
+    people.ends_at > {{ add_hours("people.starts_at_instant", "people.limit_hours") }}
+    -- A cremation soon enough needs no cold before it; until then the time for it may still run.
+    and (
+        people.cremated_within_hours is null
+        or least(people.cremation_started_at, {{ as_of() }})
+        > {{ add_hours("people.starts_at_instant", "people.cremated_within_hours") }}
+    )

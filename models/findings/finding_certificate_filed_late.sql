@@ -22,8 +22,10 @@ with filings as (
     from {{ ref("int_cases") }} as cases
     left join {{ ref("int_case_milestones") }} as milestones
         on cases.case_number = milestones.case_number
+    left join {{ ref("stg_locations") }} as places
+        on cases.location_id = places.location_id
     inner join {{ ref("stg_jurisdiction_limits") }} as limits
-        on cases.jurisdiction = limits.jurisdiction and limits.limit_kind = 'certificate_filing'
+        on {{ limit_holds("limits", "'certificate_filing'", "cases.jurisdiction", "places") }}
     where cases.case_status <> 'cancelled' and not cases.is_trade_call
 )
 

@@ -28,9 +28,7 @@ people as (
     left join {{ ref("stg_locations") }} as places
         on stays.last_location_id = places.location_id
     inner join {{ ref("stg_jurisdiction_limits") }} as limits
-        on
-            coalesce(places.jurisdiction, cases.jurisdiction) = limits.jurisdiction
-            and limits.limit_kind = 'holding'
+        on {{ limit_holds("limits", "'holding'", "coalesce(places.jurisdiction, cases.jurisdiction)", "places") }}
     where milestones.in_care_since is not null
 )
 

@@ -32,9 +32,7 @@ permits as (
     left join {{ ref("stg_locations") }} as places
         on stays.last_location_id = places.location_id
     inner join {{ ref("stg_jurisdiction_limits") }} as limits
-        on
-            coalesce(places.jurisdiction, cases.jurisdiction) = limits.jurisdiction
-            and limits.limit_kind = 'permit_within'
+        on {{ limit_holds("limits", "'permit_within'", "coalesce(places.jurisdiction, cases.jurisdiction)", "places") }}
     where cases.case_status <> 'cancelled' and not cases.is_trade_call and milestones.in_care_since is not null
 )
 

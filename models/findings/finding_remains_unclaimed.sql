@@ -24,8 +24,9 @@ with waiting as (
         on events.place_id = places.location_id
     inner join {{ ref("stg_jurisdiction_limits") }} as limits
         on
-            coalesce(places.jurisdiction, cases.jurisdiction) = limits.jurisdiction
-            and limits.limit_kind = 'unclaimed_remains'
+            {{ limit_holds(
+                "limits", "'unclaimed_remains'", "coalesce(places.jurisdiction, cases.jurisdiction)", "places"
+            ) }}
     where events.action in ('cremation_finished', 'remains_received') and milestones.remains_gone_at is null
 )
 

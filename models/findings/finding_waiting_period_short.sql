@@ -28,8 +28,9 @@ with cremations as (
         on events.place_id = places.location_id
     inner join {{ ref("stg_jurisdiction_limits") }} as limits
         on
-            coalesce(places.jurisdiction, cases.jurisdiction) = limits.jurisdiction
-            and limits.limit_kind = 'cremation_wait'
+            {{ limit_holds(
+                "limits", "'cremation_wait'", "coalesce(places.jurisdiction, cases.jurisdiction)", "places"
+            ) }}
     -- Without its start on record it is short for certain when even its end came too early.
     where events.action in ('cremation_started', 'cremation_finished')
 )

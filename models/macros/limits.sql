@@ -32,3 +32,13 @@
 {% macro by_days_note(limits) -%}
     case when {{ limits }}.counts = 'days' then ', to the end of the last day,' else '' end
 {%- endmacro %}
+
+{#
+    The row of jurisdiction_limits of a kind that holds at a place: that of its law, where it is one for this kind of
+    place. `law` is the jurisdiction, of the place or of what stands for it; `places` may be no place of ours.
+#}
+{% macro limit_holds(limits, limit_kind, law, places) -%}
+    {{ limits }}.limit_kind = {{ limit_kind }}
+    and {{ limits }}.jurisdiction = {{ law }}
+    and coalesce({{ limits }}.place_kind = {{ places }}.location_kind, {{ limits }}.place_kind is null)
+{%- endmacro %}

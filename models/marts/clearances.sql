@@ -50,7 +50,7 @@ waits as (
     inner join {{ ref("stg_locations") }} as places
         on places.location_kind = 'crematory' or cases.location_id = places.location_id
     inner join {{ ref("stg_jurisdiction_limits") }} as limits
-        on places.jurisdiction = limits.jurisdiction and limits.limit_kind = 'cremation_wait'
+        on {{ limit_holds("limits", "'cremation_wait'", "places.jurisdiction", "places") }}
     where cases.disposition_kind = 'cremation' and milestones.cremation_started_at is null
     group by cases.case_number
 ),

@@ -1,5 +1,6 @@
 -- Limits that still run for people in care, by the law that the findings go by: care follows the first of our places
--- that the person came to, holding and permits the last, the certificate the arranging home.
+-- that the person came to, or the one at which the person was taken out of the cold, holding and permits the last, the
+-- certificate the arranging home.
 with stays as (
     {{ first_and_last_places(ref("int_place_stays")) }}
 ),
@@ -19,7 +20,8 @@ people as (
     select
         cases.*,
         receipts.from_party,
-        coalesce(stays.first_location_id, cases.location_id) as first_location_id,
+        out_of_cold.started_at as out_of_cold_at,
+        coalesce(taken_out_at.location_id, stays.first_location_id, cases.location_id) as care_location_id,
         coalesce(stays.last_location_id, cases.location_id) as last_location_id
     from {{ ref("int_cases") }} as cases
     inner join {{ ref("int_case_milestones") }} as milestones
@@ -28,6 +30,10 @@ people as (
         on cases.case_number = receipts.case_number and receipts.receipt_number = 1
     left join stays
         on cases.case_number = stays.case_number
+    left join {{ ref("int_out_of_cold") }} as out_of_cold
+        on cases.case_number = out_of_cold.case_number and out_of_cold.ended_at is null
+    left join {{ ref("stg_locations") }} as taken_out_at
+        on out_of_cold.place_id = taken_out_at.location_id
     where
         cases.case_status <> 'cancelled'
         -- Somebody whose receipt has no true instant has the limits that do not hang on it.
@@ -41,6 +47,7 @@ people as (
 kinds_by_place as (
     select
         locations.location_id,
+        locations.location_kind,
         locations.jurisdiction,
         locations.time_zone,
         listed.limit_kind
@@ -55,13 +62,14 @@ kinds as (
         people.*,
         kinds_by_place.location_id as limit_location_id,
         kinds_by_place.limit_kind,
+        kinds_by_place.location_kind,
         kinds_by_place.jurisdiction as limit_jurisdiction,
         kinds_by_place.time_zone as limit_time_zone
     from people
     inner join kinds_by_place
         on
             kinds_by_place.location_id = case kinds_by_place.limit_kind
-                when 'preservation' then people.first_location_id
+                when 'preservation' then people.care_location_id
                 when 'certificate_filing' then people.location_id
                 else people.last_location_id
             end
@@ -74,6 +82,7 @@ clocks as (
         limits.limit_kind,
         people.limit_location_id,
         case
+            when limits.limit_kind = 'preservation' and people.out_of_cold_at is not null then people.out_of_cold_at
             when limits.limit_kind = 'preservation'
                 then {{ care_clock_starts("limits", "people", "milestones", "people.from_party") }}
             else {{ limit_starts("limits", "people", "milestones", "death_latest_at") }}
@@ -88,11 +97,11 @@ clocks as (
     inner join {{ ref("int_case_milestones") }} as milestones
         on people.case_number = milestones.case_number
     inner join {{ ref("stg_jurisdiction_limits") }} as limits
-        on people.limit_jurisdiction = limits.jurisdiction and people.limit_kind = limits.limit_kind
+        on {{ limit_holds("limits", "people.limit_kind", "people.limit_jurisdiction", "people") }}
     where
         (
             limits.limit_kind = 'preservation'
-            and milestones.refrigerated_at is null
+            and (milestones.refrigerated_at is null or people.out_of_cold_at is not null)
             and milestones.embalming_finished_at is null
             and milestones.cremation_started_at is null
         )

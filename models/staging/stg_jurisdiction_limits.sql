@@ -4,6 +4,8 @@ select
     starts_at,
     hours,
     counts,
+    place_kind,
+    cremated_within_hours,
     exemptions,
     citation,
     status,

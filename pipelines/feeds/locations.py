@@ -2,6 +2,8 @@
 
 from pipelines.feeds.declare import Column, Feed, Form
 
+LOCATION_KINDS = ("funeral_home", "care_centre", "crematory")
+
 FEED = Feed(
     name="locations",
     family="places",
@@ -16,7 +18,7 @@ FEED = Feed(
         Column("location_name", Form.TEXT, "Name of the place.", True,
                example="Alder Street Home"),
         Column("location_kind", Form.CODE, "What the place is.", True,
-               allowed=("funeral_home", "care_centre", "crematory"), example="funeral_home"),
+               allowed=LOCATION_KINDS, example="funeral_home"),
         Column("time_zone", Form.TEXT, "Zone of its clocks.", True, source="IANA zone database",
                example="America/Chicago"),
         Column("jurisdiction", Form.IDENTIFIER, "Whose law applies there.", True,

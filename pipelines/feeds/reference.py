@@ -5,6 +5,7 @@ any file of that name in a drop, whose rows win by key. Local law beats them.
 """
 
 from pipelines.feeds.declare import Column, Feed, Form
+from pipelines.feeds.locations import LOCATION_KINDS
 from pipelines.feeds.price_lists import SIXTEEN
 
 _CITED = (
@@ -44,6 +45,11 @@ REFERENCE_FEEDS: tuple[Feed, ...] = (
             Column("hours", Form.NUMBER, "The limit.", True, unit="hours", example="24", minimum=0),
             Column("counts", Form.CODE, "Whether the law counts hours, or whole days after the day "
                    "of the start; empty: hours.", allowed=("hours", "days"), example="hours"),
+            Column("place_kind", Form.CODE, "Kind of place that the row is for; empty: all.",
+                   allowed=LOCATION_KINDS, example="crematory"),
+            Column("cremated_within_hours", Form.NUMBER, "There is no limit where the cremation "
+                   "starts within these hours of the start of the clock; empty: it makes no "
+                   "difference.", unit="hours", minimum=0),
             Column("exemptions", Form.PROSE, "When it does not apply."),
         ),
     ),

@@ -96,6 +96,21 @@ def test_limits_are_those_of_the_cited_texts(jurisdiction, kind, starts_at, hour
     assert limit(jurisdiction, kind) == (starts_at, hours)
 
 
+@pytest.mark.parametrize(
+    ("jurisdiction", "hours", "cremated_within"),
+    [
+        ("US-CA", "2", "24"),  # Cal. H&S 8346: within two hours, unless cremated within 24
+        ("US-MD", "48", None),  # COMAR 09.34.08.05: cremated within 48 hours, else kept cold
+    ],
+)
+def test_cold_at_a_crematory_is_a_law_of_crematories_alone(
+    jurisdiction, hours, cremated_within
+) -> None:
+    row = read("jurisdiction_limits").filter(jurisdiction=jurisdiction, limit_kind="preservation")
+    columns = ("place_kind", "hours", "cremated_within_hours")
+    assert row.select(columns).row(0) == ("crematory", hours, cremated_within)
+
+
 def test_price_list_has_the_sixteen_items_in_the_order_of_the_rule() -> None:
     # 16 CFR 453.2(b)(4)(ii)-(iii): sixteen items, thirteen in (ii) and three in (iii).
     frame = read("price_list_items")

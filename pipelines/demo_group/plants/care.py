@@ -4,6 +4,7 @@ from pipelines.demo_group.plants.changes import (
     add_event,
     add_issue,
     add_line,
+    band,
     drop_events,
     move_event,
     of_case,
@@ -15,6 +16,10 @@ from pipelines.demo_group.plants.plant import Effect, Plant, found, silent
 _LAID_LONG = "p.is_done and p.lay_place = 'CARE' and not p.is_examined and p.time_known and not p.has_hold and p.taken > p.received + 2600"
 _PLAIN = "p.is_done and p.lay_place = 'CARE' and not p.is_embalmed and not p.has_credit"
 _CREMATION = "p.is_done and p.ending = 'cremation'"
+_IN_THE_COOLER = (
+    "p.is_done and p.lay_place = 'CARE' and not p.is_embalmed and not p.has_hold and p.count_number = 0 "
+    "and p.taken - p.refrigerated between 2300 and 9000"
+)
 _LATE = f"{of_case('received')} + 1800 - sort_minute"
 
 
@@ -70,6 +75,25 @@ PLANTS: tuple[Plant, ...] = (
                 released_by="released_by",
                 received_by="received_by",
             ),
+        ),
+    ),
+    found(
+        "out_of_cold",
+        "Taken out of the cooler a day and a half before the car came",
+        where=_IN_THE_COOLER,
+        order_by="p.case_number desc",
+        record_key="{case}-200",
+        changes=(move_event(200, "-2160"),),
+    ),
+    silent(
+        "out_of_cold",
+        "Taken out of the cooler in the morning, back in the evening",
+        where=_IN_THE_COOLER,
+        order_by="p.case_number desc",
+        record_key="{case}-81",
+        changes=(
+            add_event(81, 50, 600, "taken_out", storage_unit=of_case("shelf"), band_number=band()),
+            add_event(82, 50, 1200, "stored", storage_unit=of_case("shelf"), band_number=band()),
         ),
     ),
     found(

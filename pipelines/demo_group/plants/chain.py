@@ -147,9 +147,12 @@ PLANTS: tuple[Plant, ...] = (
         "chain_closed_without_end",
         "Closed, and the line ends at the cemetery gate",
         "{case}-230",
-        _DONE + " and p.ending = 'burial'",
+        _DONE + " and p.ending = 'burial' and not p.is_embalmed",
         drop_events("sort_step = 235"),
-        also=(Effect("no_movement", "{case}", "{case}-230"),),
+        also=(
+            Effect("no_movement", "{case}", "{case}-230"),
+            Effect("out_of_cold", "{case}", "{case}-200"),
+        ),
     ),
     silent(
         "chain_closed_without_end",
