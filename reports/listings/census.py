@@ -20,7 +20,6 @@ _CASE = Column("case_number", "Case", Kind.CASE)
 _NAMED = Column("person", "Person", Kind.PERSON)
 _PERSON = (_CASE, _NAMED)
 _WHERE = Column("whereabouts", "Place and unit", Kind.ID)
-_GOES_TO = Column("named_receiver", "Named to receive", Kind.ID)
 
 
 def stopped_table(warehouse: Warehouse) -> Listing:
@@ -84,7 +83,6 @@ order by clearance_state, hours_in_care desc, case_number""",
             _NAMED,
             _WHERE,
             Column("disposition_kind", "Disposition", Kind.CODE),
-            _GOES_TO,
             Column("earliest_cremation_at", "No cremation before", Kind.INSTANT,
                    zone_by="place_id", empty="[z]"),
             Column("hours_in_care", "In care (h)", Kind.NUMBER, 1),
@@ -111,7 +109,7 @@ order by hours_in_care desc nulls first, case_number""",
             *_PERSON,
             _WHERE,
             Column("disposition_kind", "Disposition", Kind.CODE),
-            _GOES_TO,
+            Column("named_receiver", "Named to receive", Kind.ID),
             Column("hours_in_care", "In care (h)", Kind.NUMBER, 1),
         ),
         personal=_NAMES,
