@@ -117,7 +117,7 @@ def _before_moving(warehouse: Warehouse, case: dict[str, Any]) -> tuple[State, .
             gone = words.plain(str(case["final_action"]))
             at = words.clock(case["final_at"], warehouse.zone_of(case["location_id"]))
             says = f"Has left care: {gone}, {at}."
-        return (State(Mark.NOT_APPLICABLE, says),)
+        return (State(Mark.NOT_APPLICABLE, says), *_remains(warehouse, case))
     told = []
     if _must_stay(case):
         against = str(case["against"]).rstrip(".")
@@ -127,6 +127,21 @@ def _before_moving(warehouse: Warehouse, case: dict[str, Any]) -> tuple[State, .
     free = ("No objection on record. This is no permission: two people still read the band against "
             "the papers, and a licensed practitioner decides.")  # fmt: skip
     return tuple(told) or (State(Mark.INFO, free),)
+
+
+def _remains(warehouse: Warehouse, case: dict[str, Any]) -> tuple[State, ...]:
+    """What is left with us of somebody who was cremated."""
+    if not case["remains_since"]:
+        return ()
+    left = case["remains_left"]
+    what = words.counted(left, "container") if left is not None else "not counted"
+    where = ", ".join(str(case[c]) for c in ("remains_place", "remains_unit") if case[c])
+    at = words.clock(case["remains_since"], warehouse.zone_of(case["remains_place"]))
+    says = (
+        f"The cremated remains are here: {what}, disc {case['remains_disc'] or 'not on record'}, "
+        f"{where or 'no place on record'}, since {at}."
+    )
+    return (State(Mark.INFO, says),)
 
 
 def _facts(warehouse: Warehouse, case: dict[str, Any]) -> Facts:

@@ -1,33 +1,23 @@
--- The law of the place where the remains came to us, else of the arranging home.
+-- The law of the place where the remains are, else of the arranging home.
 with waiting as (
     select
-        events.case_number,
+        remains.*,
         cases.location_id,
-        events.event_id,
-        events.action,
-        events.occurred_at,
-        events.occurred_at_local,
-        events.is_held,
-        events.file_id,
-        events.line,
         limits.hours,
         limits.counts,
         coalesce(places.time_zone, cases.time_zone) as time_zone,
-        limits.citation,
-        row_number() over (partition by events.case_number order by events.event_number desc) as newest_number
-    from {{ ref("int_custody_events") }} as events
-    inner join {{ ref("int_case_milestones") }} as milestones
-        on events.case_number = milestones.case_number
+        limits.citation
+    from {{ ref("int_remains") }} as remains
     left join {{ ref("int_cases") }} as cases
-        on events.case_number = cases.case_number
+        on remains.case_number = cases.case_number
     left join {{ ref("stg_locations") }} as places
-        on events.place_id = places.location_id
+        on remains.place_id = places.location_id
     inner join {{ ref("stg_jurisdiction_limits") }} as limits
         on
             {{ limit_holds(
                 "limits", "'unclaimed_remains'", "coalesce(places.jurisdiction, cases.jurisdiction)", "places"
             ) }}
-    where events.action in ('cremation_finished', 'remains_received') and milestones.remains_gone_at is null
+    where remains.is_in_keeping
 )
 
 select
@@ -48,6 +38,4 @@ select
             ~ not_proven_note("waiting.is_held")
     ) }}
 from waiting
-where
-    waiting.newest_number = 1
-    and {{ as_of() }} > {{ limit_ends("waiting", "waiting.occurred_at", "waiting.time_zone") }}
+where {{ as_of() }} > {{ limit_ends("waiting", "waiting.occurred_at", "waiting.time_zone") }}

@@ -13,10 +13,12 @@ STATEMENTS = {
     c.family_name, c.given_name, c.is_unidentified, c.custody_status, c.is_in_care, c.party_id,
     c.place_id, c.storage_unit, c.last_action, c.last_at, f.file_name, c.line,
     c.final_action, c.final_at, s.clearance_state, m.against, m.outstanding, m.certainty,
-    m.named_receiver
+    m.named_receiver, r.place_id as remains_place, r.storage_unit as remains_unit,
+    r.disc_number as remains_disc, r.left_count as remains_left, r.came_at as remains_since
 from ({EVERYONE}) as s
 inner join marts.custody_cases as c on s.case_number = c.case_number
 left join marts.clearances as m on s.case_number = m.case_number
+left join marts.remains_in_keeping as r on s.case_number = r.case_number
 left join raw.files as f on c.file_id = f.file_id
 where s.case_number in {{among}}""",
     "findings": f"""select f.finding_number, f.answer_state, p.case_number, f.severity, f.rule_code,

@@ -7,13 +7,13 @@ from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing, mart
 from reports.warehouse import Warehouse, literal
 
-_NAME = """coalesce(family_name || coalesce(', ' || given_name, ''), given_name,
+PERSON_NAME = """coalesce(family_name || coalesce(', ' || given_name, ''), given_name,
         case when is_unidentified then '(declared unidentified)' end) as person,
     family_name, given_name"""
-_PLACE = (
+PLACE_AND_UNIT = (
     "coalesce(place_id, 'no place on record') || coalesce(', ' || storage_unit, '') as whereabouts"
 )
-_NAMES = ("family_name", "given_name")
+NAMES = ("family_name", "given_name")
 _CERTAINTY_ORDER = "case certainty when 'contradicted' then 0 when 'not proven' then 1 else 2 end"
 
 _CASE = Column("case_number", "Case", Kind.CASE)
@@ -28,8 +28,8 @@ def stopped_table(warehouse: Warehouse) -> Listing:
     return Listing(
         "must-not-move",
         "Must not move now, and why",
-        f"""select case_number, {_NAME}, location_id, place_id,
-    storage_unit, {_PLACE}, certainty, against, outstanding,
+        f"""select case_number, {PERSON_NAME}, location_id, place_id,
+    storage_unit, {PLACE_AND_UNIT}, certainty, against, outstanding,
     round(hours_in_care, 1) as hours_in_care
 from marts.clearances
 where clearance_state = 'must not move'
@@ -43,7 +43,7 @@ order by {_CERTAINTY_ORDER}, hours_in_care desc, case_number""",
             Column("certainty", "Custody", Kind.MARK),
             Column("hours_in_care", "In care (h)", Kind.NUMBER, 1),
         ),
-        personal=_NAMES,
+        personal=NAMES,
         source=mart("clearances"),
         none=State(
             Mark.CHECKED,
@@ -71,8 +71,9 @@ def outstanding_table(warehouse: Warehouse) -> Listing:
     return Listing(
         "papers-outstanding",
         "What has to come before final disposition",
-        f"""select case_number, {_NAME}, location_id, place_id,
-    storage_unit, {_PLACE}, disposition_kind, named_receiver, outstanding, earliest_cremation_at,
+        f"""select case_number, {PERSON_NAME}, location_id, place_id,
+    storage_unit, {PLACE_AND_UNIT}, disposition_kind, named_receiver, outstanding,
+    earliest_cremation_at,
     round(hours_in_care, 1) as hours_in_care, clearance_state
 from marts.clearances
 where outstanding is not null
@@ -87,7 +88,7 @@ order by clearance_state, hours_in_care desc, case_number""",
                    zone_by="place_id", empty="[z]"),
             Column("hours_in_care", "In care (h)", Kind.NUMBER, 1),
         ),
-        personal=_NAMES,
+        personal=NAMES,
         source=mart("clearances"),
         none=State(Mark.CHECKED, "Nobody in care waits for a paper."),
         note="The waiting period is the longest of the arranging home's law and of those of our "
@@ -99,8 +100,8 @@ def free_table() -> Listing:
     return Listing(
         "no-objection",
         "No objection on record",
-        f"""select case_number, {_NAME}, location_id, place_id,
-    storage_unit, {_PLACE}, disposition_kind, named_receiver, earliest_cremation_at,
+        f"""select case_number, {PERSON_NAME}, location_id, place_id,
+    storage_unit, {PLACE_AND_UNIT}, disposition_kind, named_receiver, earliest_cremation_at,
     round(hours_in_care, 1) as hours_in_care
 from marts.clearances
 where clearance_state = 'no objection on record'
@@ -112,7 +113,7 @@ order by hours_in_care desc nulls first, case_number""",
             Column("named_receiver", "Named to receive", Kind.ID),
             Column("hours_in_care", "In care (h)", Kind.NUMBER, 1),
         ),
-        personal=_NAMES,
+        personal=NAMES,
         source=mart("clearances"),
         none=State(Mark.NOT_APPLICABLE, "Of nobody in care are all papers on record."),
         note="This is no permission. Two people still read the band against the papers, where the "
@@ -125,8 +126,8 @@ def doubtful_table(warehouse: Warehouse) -> Listing:
     return Listing(
         "in-doubt",
         "Not proven or contradicted, and why",
-        f"""select case_number, {_NAME}, certainty, party_id,
-    place_id, storage_unit, {_PLACE}, seen_action, seen_at, why
+        f"""select case_number, {PERSON_NAME}, certainty, party_id,
+    place_id, storage_unit, {PLACE_AND_UNIT}, seen_action, seen_at, why
 from marts.census
 where certainty <> 'proven'
 order by {_CERTAINTY_ORDER}, seen_at, case_number""",
@@ -138,7 +139,7 @@ order by {_CERTAINTY_ORDER}, seen_at, case_number""",
             Column("seen_action", "Last event", Kind.CODE),
             Column("seen_at", "At", Kind.INSTANT, zone_by="place_id"),
         ),
-        personal=_NAMES,
+        personal=NAMES,
         source=mart("census"),
         none=State(
             Mark.CHECKED,
@@ -156,8 +157,8 @@ def people_table(warehouse: Warehouse, place: str | None = None) -> Listing:
     return Listing(
         "people",
         f"{words.counted(people, 'person', 'people')}, longest in care first",
-        f"""select case_number, {_NAME}, location_id, party_id,
-    place_id, storage_unit, {_PLACE}, certainty, in_care_since, here_since,
+        f"""select case_number, {PERSON_NAME}, location_id, party_id,
+    place_id, storage_unit, {PLACE_AND_UNIT}, certainty, in_care_since, here_since,
     round(hours_in_care, 1) as hours_in_care, seen_action, seen_at,
     round(hours_since_seen, 1) as hours_since_seen
 from marts.census
@@ -173,7 +174,7 @@ order by hours_in_care desc nulls first, case_number""",
             Column("seen_action", "Last event", Kind.CODE),
             Column("hours_since_seen", "Ago (h)", Kind.NUMBER, 1),
         ),
-        personal=_NAMES,
+        personal=NAMES,
         source=mart("census"),
         none=State(Mark.NOT_APPLICABLE, "Nobody is in care here at the as-of time."),
         shown=200,

@@ -18,7 +18,7 @@ PAGE = Page(
     audiences=(COMPLIANCE,),
     marts=("marts.custody_cases", "marts.custody_legs", "marts.custody_gaps",
            "marts.custody_line", "marts.case_papers", "marts.findings", "marts.case_steps",
-           "marts.clearances", "marts.finding_people"),
+           "marts.clearances", "marts.remains_in_keeping", "marts.finding_people"),
     feeds=("cases", "custody_events"),
     families=("chains", "identity", "papers"),
     order=15,

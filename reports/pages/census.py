@@ -15,6 +15,7 @@ from reports.listings.census import (
     people_table,
     places_table,
 )
+from reports.listings.remains import remains_table
 from reports.listings.stays import day_hours_table, day_table, there_on
 from reports.marks import Mark
 from reports.names import file_name
@@ -26,8 +27,8 @@ PAGE = Page(
     name="Census",
     question="Who is in our care, where, held by whom, and how sure is it?",
     audiences=(OPERATIONS, COMPLIANCE),
-    marts=("marts.census", "marts.physical_counts", "marts.place_hours",
-           "marts.place_stays"),
+    marts=("marts.census", "marts.remains_in_keeping", "marts.physical_counts",
+           "marts.place_hours", "marts.place_stays"),
     feeds=("cases", "custody_events", "locations"),
     families=("chains", "identity", "place"),
     order=10,
@@ -52,6 +53,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
             Section("Of whom it is not certain", (doubtful_table(warehouse),)),
             Section("By place", (places_table(warehouse), links)),
             Section("Everyone in care", (people_table(warehouse),)),
+            Section("Cremated remains", (remains_table(warehouse),)),
             Section("Physical counts", (counts_table(),)),
             Section("How full, hour by hour", (*_hours(warehouse, days), links_to(by_day))),
         ),
@@ -93,7 +95,10 @@ def _sheets(warehouse: Warehouse) -> dict[str, Content]:
             ),
             "In care at this place at the as-of time, longest in care first.",
             Mark.INFO,
-            (Section("Who is here", (people_table(warehouse, place.location_id),)),),
+            (
+                Section("Who is here", (people_table(warehouse, place.location_id),)),
+                Section("Cremated remains", (remains_table(warehouse, place.location_id),)),
+            ),
             cautions=CUSTODY,
         )
         for place in warehouse.places.values()

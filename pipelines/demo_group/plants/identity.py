@@ -252,6 +252,7 @@ PLANTS: tuple[Plant, ...] = (
         where=_ONE_CONTAINER,
         record_key="{case}-270",
         changes=(set_event(265, item_count="'2'"),),
+        also=(Effect("remains_unclaimed", "{case}", "{case}-260"),),
     ),
     silent(
         "containers_short",

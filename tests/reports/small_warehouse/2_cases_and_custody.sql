@@ -149,6 +149,17 @@ select case_number, location_id, place_id, storage_unit, family_name, given_name
     case when location_id = 'BIRCH' then timestamp '2026-11-17 15:00:00' end as earliest_cremation_at,
     hours_in_care, file_id, line
 from marts.census;
+create table marts.remains_in_keeping as
+select case_number, location_id, family_name, given_name, is_unidentified, 'CARE' as place_id,
+    case when location_id = 'ALDER' then '=SHELF-1' end as storage_unit, 'CARE' as party_id, '<i>D-1</i>' as disc_number,
+    case when location_id = 'ALDER' then 2::bigint end as packed_count,
+    case when location_id = 'ALDER' then 1::bigint end as left_count,
+    'cremate_collect' as disposition_instruction, 'open' as case_status, custody_status, final_action as came_by,
+    final_at as came_at, date_diff('minute', final_at, timestamp '2026-11-16 12:00:00') / 1440.0 as days_in_keeping,
+    final_at + interval 120 day as unclaimed_at,
+    120 - date_diff('minute', final_at, timestamp '2026-11-16 12:00:00') / 1440.0 as days_left,
+    '=T' as citation, 'f-custody_events' as file_id, line
+from marts.custody_cases where final_action like 'cremation%';
 create table marts.physical_counts as
 select 'CARE' as location_id, '=SHEET-1' as document_number, timestamp '2026-11-16 02:00:00' as counted_at,
     10::bigint as recorded_count, 10::bigint as seen_count, 9::bigint as agreeing_count, 0::bigint as other_unit_count,

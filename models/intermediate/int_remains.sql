@@ -1,0 +1,106 @@
+-- Containers of cremated remains: those packed, or that came back from an outside crematory where nobody of us packed,
+-- less those handed out or scattered. Handed out without a number, none is thought to be left.
+with steps as (
+    select
+        events.case_number,
+        events.event_number,
+        events.event_id,
+        events.action,
+        events.occurred_at,
+        events.occurred_at_local,
+        events.party_id,
+        -- What came back from an outside crematory is with whoever took it.
+        case
+            when events.action = 'remains_received'
+                then coalesce(records.place_id, records.to_party, events.place_id)
+            else events.place_id
+        end as place_id,
+        records.storage_unit,
+        records.disc_number,
+        records.item_count,
+        events.is_held,
+        events.file_id,
+        events.line
+    from {{ ref("int_custody_events") }} as events
+    inner join {{ ref("stg_custody_events") }} as records
+        on events.file_id = records.file_id and events.line = records.line
+    where events.action = 'cremation_finished' or events.action in {{ remains_actions() }}
+),
+
+packers as (
+    select distinct case_number
+    from steps
+    where action = 'remains_packed'
+),
+
+counted as (
+    select
+        steps.*,
+        case
+            when steps.action = 'remains_packed' then 'packed'
+            when steps.action in ('remains_released', 'remains_scattered') then 'gone'
+            when steps.action = 'remains_received' and packers.case_number is null then 'packed'
+        end as step,
+        -- Of whom we let go to be cremated elsewhere nothing is here before it comes back.
+        coalesce(milestones.final_action = 'released', false) as is_elsewhere
+    from steps
+    left join packers
+        on steps.case_number = packers.case_number
+    left join {{ ref("int_case_milestones") }} as milestones
+        on steps.case_number = milestones.case_number
+),
+
+sums as (
+    select
+        case_number,
+        -- Remains that were packed are here, also where no record tells of their cremation.
+        coalesce(
+            max(
+                case
+                    when action = 'remains_received' or (action = 'cremation_finished' and not is_elsewhere)
+                        then event_number
+                end
+            ),
+            min(case when step = 'packed' and not is_elsewhere then event_number end)
+        ) as came_event_number,
+        max(case when step is distinct from 'gone' then event_number end) as newest_event_number,
+        max(case when disc_number is not null then event_number end) as disc_event_number,
+        min(case when step = 'packed' then event_number end) as packed_event_number,
+        max(case when step = 'gone' then event_number end) as gone_event_number,
+        sum({{ to_double("case when step = 'packed' then item_count end") }}) as packed_count,
+        sum({{ to_double("case when step = 'gone' then item_count end") }}) as gone_count,
+        count(case when step = 'gone' and item_count is null then 1 end) > 0 as has_uncounted
+    from counted
+    group by case_number
+)
+
+select
+    sums.case_number,
+    sums.packed_event_number,
+    sums.gone_event_number,
+    sums.packed_count,
+    sums.gone_count,
+    case
+        when came.event_number is null then false
+        when sums.gone_event_number is null then true
+        when sums.has_uncounted then false
+        else coalesce(sums.packed_count > sums.gone_count, false)
+    end as is_in_keeping,
+    came.event_id,
+    came.action,
+    came.occurred_at,
+    came.occurred_at_local,
+    newest.party_id,
+    newest.place_id,
+    newest.storage_unit,
+    discs.disc_number,
+    coalesce(came.is_held, newest.is_held) as is_held,
+    coalesce(came.file_id, newest.file_id) as file_id,
+    coalesce(came.line, newest.line) as line
+from sums
+left join steps as came
+    on sums.case_number = came.case_number and sums.came_event_number = came.event_number
+left join steps as newest
+    on sums.case_number = newest.case_number and sums.newest_event_number = newest.event_number
+left join steps as discs
+    on sums.case_number = discs.case_number and sums.disc_event_number = discs.event_number
