@@ -99,7 +99,8 @@ union all
 select case_number, 260, cremated, 'cremation_finished', null, null, null, chamber, disc_number, null, null, ''
     from walks where ending = 'cremation'
 union all
-select case_number, 265, packed, 'remains_packed', null, null, null, null, disc_number, container_count, null, ''
+select case_number, 265, packed, 'remains_packed', null, null, null, 'CREM-R' || (1 + t3 % 6)::varchar, disc_number,
+    container_count, null, ''
     from walks where ending = 'cremation'
 union all
 select case_number, 270, remains_gone, 'remains_released', null, null, null, null, disc_number, 1
