@@ -19,7 +19,10 @@ with acts as (
     from {{ ref("int_custody_events") }} as events
     inner join {{ ref("stg_custody_events") }} as records
         on events.file_id = records.file_id and events.line = records.line
-    where events.action in {{ irreversible_actions() }} and not events.is_after_end
+    where
+        events.action in {{ irreversible_actions() }}
+        and records.action in {{ irreversible_actions() }}
+        and not events.is_after_end
 ),
 
 unchecked as (

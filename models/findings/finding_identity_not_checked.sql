@@ -24,17 +24,17 @@ with checked as (
         )
 ),
 
-firsts as (
+unchecked as (
     select
-        events.case_number,
-        min(events.event_number) as event_number
-    from {{ ref("int_custody_events") }} as events
+        milestones.case_number,
+        milestones.in_care_since
+    from {{ ref("int_case_milestones") }} as milestones
     where
-        events.action in {{ in_care_actions() }}
+        milestones.in_care_since is not null
         and not exists (
             select 1
             from checked
-            where checked.case_number = events.case_number
+            where checked.case_number = milestones.case_number
         )
         -- Where no export has the number, the rule is not checked; it tells nothing of anybody.
         and not exists (
@@ -42,7 +42,17 @@ firsts as (
             from {{ source("quality", "rule_needs") }} as needs
             where needs.rule_code = 'identity_not_checked' and not needs.is_available
         )
-    group by events.case_number
+),
+
+firsts as (
+    select
+        unchecked.case_number,
+        min(events.event_number) as event_number
+    from unchecked
+    inner join {{ ref("int_custody_events") }} as events
+        on unchecked.case_number = events.case_number and unchecked.in_care_since = events.occurred_at
+    where events.action in {{ in_care_actions() }}
+    group by unchecked.case_number
 )
 
 select

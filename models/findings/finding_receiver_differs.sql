@@ -1,26 +1,33 @@
 -- A carrier is on the way to the receiver, and a medical examiner may call for anybody. An act is held against the name
 -- where the record says at which crematory or cemetery it was; a code is the same in capitals and in small letters.
+{% set told = ["case_number", "event_number", "event_id", "action", "occurred_at", "occurred_at_local"] %}
+
 with acts as (
     select
-        events.case_number,
-        events.event_number,
-        events.event_id,
-        events.action,
-        events.occurred_at,
-        events.occurred_at_local,
-        case when events.action = 'released' then records.to_party else events.place_id end as receiver,
+        events.{{ told | join(", events.") }},
+        records.to_party as receiver,
         events.is_held,
         events.file_id,
         events.line,
-        row_number() over (
-            partition by events.case_number, {{ act_of("events.action") }} order by events.event_number
-        ) as place_in_act
+        1 as place_in_act
     from {{ ref("int_custody_events") }} as events
     inner join {{ ref("stg_custody_events") }} as records
         on events.file_id = records.file_id and events.line = records.line
-    where
-        events.action in ('released', 'cremation_started', 'cremation_finished', 'buried', 'entombed')
-        and not events.is_after_end
+    where events.action = 'released' and records.action = 'released' and not events.is_after_end
+
+    union all
+
+    select
+        {{ told | join(", ") }},
+        place_id as receiver,
+        is_held,
+        file_id,
+        line,
+        row_number() over (
+            partition by case_number, {{ act_of("action") }} order by event_number
+        ) as place_in_act
+    from {{ ref("int_custody_events") }}
+    where action in {{ irreversible_actions() }} and not is_after_end
 )
 
 select
