@@ -4,7 +4,7 @@
     what makes an open case need it before the act.
 #}
 {% set papers = [
-    ("permit", "('cremation', 'buried', 'entombed')", "permit_issued", "true", "not cases.is_trade_call"),
+    ("permit", "('cremation', 'buried', 'entombed', 'released')", "permit_issued", "true", "not cases.is_trade_call"),
     ("cremation authorisation", "('cremation')", "cremation_authorised", "true",
         "cases.disposition_kind = 'cremation'"),
     ("medical clearance", "('cremation')", "medical_clearance", "true",
@@ -17,12 +17,19 @@
         "cases.instruction_given_date is not null", "true"),
 ] %}
 
+{#
+    Where we hand somebody over for disposition, the permit goes along. Another firm gets its own, unless the person leaves
+    the state; a medical examiner needs none.
+#}
+{% set disposing_receivers = "('carrier', 'cemetery', 'crematory', 'institution')" %}
+
 {% set ends = "('cremation_finished', 'embalming_finished', 'remains_received')" %}
 
 with acts as (
     -- Remains that came back after we let the person go were cremated elsewhere, and before.
     select
         case_number,
+        split_part(party_id, ':', 1) as receiver_kind,
         event_id,
         action,
         {{ act_of("action") }} as act,
@@ -32,17 +39,31 @@ with acts as (
         is_held,
         file_id,
         line,
-        row_number() over (partition by case_number, {{ act_of("action") }} order by event_number) as act_number
+        row_number() over (partition by case_number, {{ act_of("action") }} order by event_number) as act_number,
+        max(
+            case
+                when action = 'released' and split_part(party_id, ':', 1) in {{ disposing_receivers }} then 1 else 0
+            end
+        ) over (partition by case_number) as handed_over_count
     from {{ ref("int_custody_events") }}
     where
         action in {{ irreversible_actions() }}
         or action in {{ embalming_actions() }}
         or (action = 'remains_received' and is_after_end)
+        or (
+            action = 'released'
+            and not is_after_end
+            and split_part(party_id, ':', 1) in ('carrier', 'cemetery', 'crematory', 'funeral_home', 'institution')
+        )
 ),
 
 pairs as (
     {% for paper, acts, stem, is_due, is_expected in papers -%}
-    {%- set is_due_elsewhere = "false" if paper == "instruction" else "not cases.is_trade_call" %}
+    {#- What went along with the person is told at the handing over, not once more where the remains come back. #}
+    {%- set is_due_elsewhere = {
+        "instruction": "false",
+        "permit": "not cases.is_trade_call and acts.handed_over_count = 0",
+    }.get(paper, "not cases.is_trade_call") %}
     select
         '{{ paper }}' as paper,
         cases.case_number,
@@ -66,7 +87,15 @@ pairs as (
             cases.case_number = acts.case_number
             and acts.act_number = 1
             and acts.act in {{ acts }}
-            and (acts.action <> 'remains_received' or {{ is_due_elsewhere }})
+            and (acts.action <> 'remains_received' or ({{ is_due_elsewhere }}))
+            and (
+                acts.action <> 'released'
+                or (
+                    not cases.is_trade_call
+                    and cases.case_status <> 'cancelled'
+                    and (acts.receiver_kind in {{ disposing_receivers }} or cases.disposition_code = 'R')
+                )
+            )
     where
         {{ is_due }}
         and (acts.case_number is not null or (cases.case_status = 'open' and {{ is_expected }}))

@@ -63,6 +63,20 @@ PLANTS: tuple[Plant, ...] = (
         record_key="{case}-235",
         changes=(set_case(permit_number="null", permit_issued_at="null"),),
     ),
+    found(
+        "permit_missing",
+        "Handed to the airline without a permit",
+        where="p.ending = 'shipped' and p.is_done and p.home <> 'CEDAR'",
+        record_key="{case}-235",
+        changes=(set_case(permit_number="null", permit_issued_at="null"),),
+    ),
+    silent(
+        "permit_missing",
+        "Another firm's person, given back to it without a permit of ours",
+        where="p.ending = 'trade' and p.is_done and p.home <> 'CEDAR'",
+        record_key="{case}-235",
+        changes=(set_case(permit_number="null", permit_issued_at="null"),),
+    ),
     silent(
         "permit_missing",
         "A permit issued an hour before the burial",
