@@ -144,7 +144,9 @@ class DocumentWriter:
         note = "Too many rows for a spreadsheet file." if too_long else ""
         if kinds and not taken.files:
             note = "Too many rows for a file: ask the warehouse itself."
-        return PreparedTable(listing, taken.head.head(shown), taken.total, views, note)
+        return PreparedTable(
+            listing, taken.head.head(shown), taken.total, views, note, taken.lines
+        )
 
     @property
     def _may_see_names(self) -> bool:

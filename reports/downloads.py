@@ -7,7 +7,7 @@ are written batch by batch, so a table of any size takes little memory.
 
 import shutil
 from contextlib import ExitStack
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
@@ -32,11 +32,13 @@ _INSTANT = "%Y-%m-%dT%H:%M:%S"
 
 @dataclass(frozen=True)
 class Taken:
-    """The first rows of a table, how many there are, and its files by kind."""
+    """The first rows of a table, how many there are, and its files by kind; of a grouped table the
+    first lines, and how many ``lines`` there are."""
 
     head: pl.DataFrame
     total: int
     files: dict[str, Path]
+    lines: int | None = None
 
 
 @dataclass
@@ -44,27 +46,40 @@ class Downloads:
     """Reads and writes each distinct set of rows once, and copies the files for further readers."""
 
     warehouse: Warehouse
-    taken: dict[tuple[str, frozenset[str], tuple[str, ...]], Taken] = field(default_factory=dict)
+    taken: dict[tuple[str, str, frozenset[str], tuple[str, ...]], Taken] = field(
+        default_factory=dict
+    )
 
     def take(
         self, listing: Listing, stem: Path, hidden: frozenset[str], kinds: tuple[str, ...]
     ) -> Taken:
         """Rows of the listing; files of ``kinds`` named ``stem`` without the ``hidden`` columns."""
-        key = (listing.sql, hidden, kinds)
+        key = (listing.sql, listing.grouped, hidden, kinds)
         if key not in self.taken:
             total = self._too_many(listing)
-            if total:
-                head = self.warehouse.frame(f"{listing.sql} limit {MOST_ROWS}")
-                self.taken[key] = Taken(head, total, {})
-                return self.taken[key]
-            self.taken[key] = self._read(listing, stem, hidden, kinds)
+            self.taken[key] = self._grouped(
+                listing,
+                Taken(self._head(listing.sql), total, {})
+                if total
+                else self._read(listing, stem, hidden, kinds),
+            )
             return self.taken[key]
         before = self.taken[key]
         files = {kind: _named(stem, kind) for kind in before.files}
         for kind, path in files.items():
             path.parent.mkdir(parents=True, exist_ok=True)
             shutil.copyfile(before.files[kind], path)
-        return Taken(before.head, before.total, files)
+        return replace(before, files=files)
+
+    def _head(self, sql: str) -> pl.DataFrame:
+        return self.warehouse.frame(f"{sql} limit {MOST_ROWS}")
+
+    def _grouped(self, listing: Listing, taken: Taken) -> Taken:
+        """The lines that a page prints for the rows, where they are not the rows themselves."""
+        if not listing.grouped:
+            return taken
+        lines = self.warehouse.count(f"select count(*) from ({listing.grouped})")
+        return replace(taken, head=self._head(listing.grouped), lines=lines)
 
     def _too_many(self, listing: Listing) -> int:
         """How many rows, when they are more than a file holds; else 0. A small warehouse is not

@@ -74,7 +74,8 @@ class Listing:
     Every column of the statement goes into the download; ``columns`` are printed. The first printed
     column heads its row. ``personal`` names further columns of the statement that the download
     must not carry where names are not seen. ``totals`` (column, text) are of all rows, are printed
-    apart and stay out of CSV and Parquet.
+    apart and stay out of CSV and Parquet. ``grouped`` is the statement of what is printed where one
+    printed line stands for several rows of ``sql``; the download has each of those.
     """
 
     slug: str
@@ -88,6 +89,7 @@ class Listing:
     totals: tuple[tuple[str, str], ...] = ()
     personal: tuple[str, ...] = ()
     has_download: bool = True
+    grouped: str = ""
     rows: pl.DataFrame | None = None
 
     @property

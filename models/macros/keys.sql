@@ -13,9 +13,12 @@
     )
 {%- endmacro %}
 
-{# The values of a group as one text, sorted, each once, ', ' between. #}
-{% macro list_text(expression, between=", ") -%}
-    string_agg(distinct cast({{ expression }} as varchar), '{{ between }}' order by cast({{ expression }} as varchar))
+{# The values of a group as one text, sorted, each once, ', ' between; all of them in the order given, if one is. #}
+{% macro list_text(expression, between=", ", order_by=none) -%}
+    string_agg(
+        {%- if not order_by %}distinct {% endif %}cast({{ expression }} as varchar), '{{ between }}'
+        order by {{ order_by or "cast(" ~ expression ~ " as varchar)" }}
+    )
 {%- endmacro %}
 
 {#

@@ -38,13 +38,14 @@ select
     rejects.rule_code,
     rules.severity,
     rejects.feed,
+    rejects.file_id,
     files.file_name,
     rejects.line,
     rejects.case_number,
     rejects.record_key,
     rejects.column_name,
     rejects.value,
-    rejects.detail,
+    coalesce(rejects.detail, rules.says) as detail,
     rules.mend,
     rules.act_within
 from {{ source("quality", "rejects") }} as rejects

@@ -30,13 +30,15 @@ class DownloadView:
 
 @dataclass(frozen=True)
 class PreparedTable:
-    """A listing with the rows to print, the first of ``total``, and its files."""
+    """A listing with the rows to print, the first of ``total``, and its files. Of a grouped one the
+    lines to print, the first of ``lines``, which stand for ``total`` rows."""
 
     listing: Listing
     frame: pl.DataFrame
     total: int
     downloads: tuple[DownloadView, ...]
     download_note: str
+    lines: int | None = None
 
 
 @dataclass(frozen=True)
@@ -92,7 +94,7 @@ def table_view(
             [head.is_ours for head in heads],
         ),
         listing.none,
-        _count_line(table.frame.height, table.total),
+        _count_line(table.frame.height, table.total, table.lines),
         _totals(listing, columns, table.total),
         tuple((code, says) for code, says in CODES.items() if code in used),
         table.downloads,
@@ -118,7 +120,11 @@ def _totals(
     return ((named, *(texts.get(c.name, "") for c in columns[1:])),)
 
 
-def _count_line(shown: int, total: int) -> str:
+def _count_line(shown: int, total: int, lines: int | None) -> str:
+    if lines is not None:
+        first = "" if shown == lines else f"The first {words.number(shown)} of "
+        rows = words.counted(total, "row")
+        return f"{first}{words.counted(lines, 'line')} for {rows}; the download has each row."
     if shown == total:
         return words.counted(total, "row") + "."
     return f"The first {words.number(shown)} of {words.number(total)} rows; the download has all."

@@ -116,18 +116,61 @@ order by {_SEVERITY}, record_count desc, h.rule_code""",
     )
 
 
-def rejects_table(rule_code: str | None = None) -> Listing:
-    """Every held-back record with its reason; those that one rule names when it is given."""
-    where = f"\nwhere rule_code = {literal(rule_code)}" if rule_code else ""
-    return Listing(
-        "records",
-        f"Held back by the rule: {words.plain(rule_code)}" if rule_code
-        else "The records, most severe first",
-        f"""select case_number, rule_code, severity, feed, file_name, line, column_name, value,
+def _rejects(condition: str) -> str:
+    return f"""select case_number, rule_code, severity, feed, file_name, line, column_name, value,
     detail,
     record_key, says, mend, mended_by
-from quality.rejects_explained as r{where}
-order by {_SEVERITY}, rule_code, file_name, line, column_name, detail""",
+from quality.rejects_explained as r
+where {condition}
+order by {_SEVERITY}, rule_code, file_name, line, column_name, detail"""
+
+
+def _to_mend(condition: str) -> str:
+    """One line for each thing to mend, what frees most records first."""
+    return f"""select case_number, rule_codes, severity, records, values_found, detail, mended_by,
+    mend, mend || ' (' || mended_by || ')' as mend_and_who, waiting_count
+from marts.held_back_to_mend as r
+where {condition}
+order by {_SEVERITY}, waiting_count desc, rule_codes, case_number, records, detail"""
+
+
+#: How many more records are accepted once the one is mended.
+_WAITING = Column("waiting_count", "More that wait for it", Kind.NUMBER)
+
+
+def to_mend_table() -> Listing:
+    """All that is held back, one line for each thing to mend; the files have each record."""
+    return Listing(
+        "records",
+        "What to mend, most severe first",
+        _rejects("true"),
+        (
+            Column("case_number", "Case", Kind.CASE, empty="[z]"),
+            Column("rule_codes", "Rule", Kind.CODE),
+            Column("severity", "Severity", Kind.MARK),
+            Column("records", "File, line and column"),
+            Column("values_found", "Value", Kind.PERSON, empty="[z]"),
+            Column("detail", "What is wrong"),
+            Column("mend_and_who", "How to mend, and who"),
+            _WAITING,
+        ),
+        source=mart("held_back_to_mend"),
+        none=State(Mark.CHECKED, "Every record was read and checked. None is held back."),
+        note="A broken chain of custody is one line: mend the record that it names, and the others "
+        "of the case are accepted with it. The line is the one that an editor shows. Mend the "
+        "record where it was made, export again, and run again; do not edit the file. A "
+        "record with two faults has two rows in the download.",
+        personal=("value", "record_key"),
+        grouped=_to_mend("true"),
+    )
+
+
+def rejects_table(rule_code: str) -> Listing:
+    """Every held-back record that a rule names, with its reason."""
+    return Listing(
+        "records",
+        f"Held back by the rule: {words.plain(rule_code)}",
+        _rejects(f"rule_code = {literal(rule_code)}"),
         (
             Column("case_number", "Case", Kind.CASE, empty="[z]"),
             Column("rule_code", "Rule", Kind.CODE),
@@ -180,19 +223,19 @@ where {condition}
 order by {_SEVERITY}, mended_by, rule_code, file_name, line, column_name, detail""",
         (
             Column("mended_by", "Who mends"),
-            Column("rule_code", "Rule", Kind.CODE),
+            Column("rule_codes", "Rule", Kind.CODE),
             Column("severity", "Severity", Kind.MARK),
-            Column("file_name", "File"),
-            Column("line", "Line", Kind.LINE),
+            Column("records", "File, line and column"),
             Column("case_number", "Case", Kind.CASE, empty="[z]"),
-            Column("column_name", "Column", Kind.ID, empty="[z]"),
             Column("mend", "How to mend"),
+            _WAITING,
         ),
         source=mart("held_back_records"),
         none=State(Mark.CHECKED, "None is held back."),
         note="The file below holds the records of this place alone: send it to nobody else.",
         shown=8,
         personal=("value", "record_key"),
+        grouped=_to_mend(condition),
     )
 
 

@@ -6,7 +6,13 @@ from reports.audiences import COMPLIANCE, OPERATIONS, Audience
 from reports.charts.bars import MOST_BARS, Bar, bar_chart
 from reports.charts.figure import OPENS, Head
 from reports.content import Block, Content, Page, Section
-from reports.listings.quality import GIVEN, rejects_table, rules_held_table, send_back_tables
+from reports.listings.quality import (
+    GIVEN,
+    rejects_table,
+    rules_held_table,
+    send_back_tables,
+    to_mend_table,
+)
 from reports.marks import Mark
 from reports.titles import Title, When, say
 from reports.warehouse import Warehouse, literal
@@ -16,8 +22,8 @@ PAGE = Page(
     name="Held back",
     question="Which records are not trusted, why, and who mends them?",
     audiences=(OPERATIONS, COMPLIANCE),
-    marts=("marts.held_back", "marts.held_back_records", "quality.rejects",
-           "quality.file_accounts"),
+    marts=("marts.held_back", "marts.held_back_records", "marts.held_back_to_mend",
+           "quality.rejects", "quality.file_accounts"),
     feeds=tuple(GROUP_FEEDS),
     families=("reading", "records", "chains"),
     order=30,
@@ -45,7 +51,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         (
             Section("To send back, a list for each place", send_back_tables(warehouse)),
             Section("By rule, and who mends it", _by_rule(rules)),
-            Section("Each record", (rejects_table(),)),
+            Section("Everything to mend", (to_mend_table(),)),
         ),
         definitions=_DEFINITIONS,
         children=_rule_sheets(warehouse, rules),

@@ -31,6 +31,7 @@ MARTS = {
     "air_samples", "bill_against_estimate", "case_papers", "case_steps", "census",
     "charges_checked", "clearances",
     "custody_line", "due_soon", "figure_changes", "flow_checks", "held_back_records",
+    "held_back_to_mend",
     "limits_due", "place_stays", "remains_in_keeping", "step_accounts", "stuck_list",
     "home_medians", "home_shares", "like_with_like", "usual_ranges", "weekly_figures",
     "wait_split", "physical_counts", "place_hours",

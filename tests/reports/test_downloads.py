@@ -35,6 +35,17 @@ def test_the_download_has_every_row_where_the_page_shows_the_first(
     assert pl.read_parquet(folder / "prices-lines.parquet").height == lines
 
 
+def test_a_line_that_stands_for_many_records_leaves_each_of_them_in_the_download(
+    small: Site,
+) -> None:
+    """Counted by hand from the SQL of the small warehouse: one of six records waits for another."""
+    page = (small.folder / "operations" / "held_back.html").read_text(encoding="utf-8")
+    assert "5 lines for 6 rows; the download has each row." in page
+    rows = _rows(small.folder / "operations" / "downloads" / "held_back-records.csv")
+    assert [row["rule_code"] for row in rows].count("chain_held") == 1
+    assert len(rows) == 6
+
+
 def test_amounts_in_every_form_add_up_to_the_mart(
     small: Site, small_rows: duckdb.DuckDBPyConnection
 ) -> None:

@@ -87,6 +87,23 @@ def test_the_sheet_of_a_case_with_records_held_back_does_not_look_clean(
     assert "No rule found anything" not in sheet
 
 
+def test_a_broken_chain_is_one_line_of_what_to_mend_and_its_records_wait_with_it(
+    demo_run: DemoRun, demo: duckdb.DuckDBPyConnection
+) -> None:
+    page = (demo_run.site / "compliance" / "held_back.html").read_text(encoding="utf-8")
+    lines = re.findall(r"<tr.*?</tr>", page.split('id="t-records"')[1].split("</table>")[0], re.S)
+    waiting = demo.execute(
+        "select case_number, count(distinct line) from quality.rejects "
+        "where rule_code = 'chain_held' group by case_number"
+    ).fetchall()
+    assert len(waiting) > 5
+    for case, records in waiting:
+        of_case = [line for line in lines if f">{case}<" in line and ">chain" in line]
+        (line,) = of_case or [line for line in lines if f">{case}<" in line]
+        assert line.rsplit("<td", 1)[1].split(">", 1)[1].startswith(f"{records}<"), line
+        assert "custody_<wbr>events" in line
+
+
 def test_who_lacks_papers_and_must_not_move_anyway_is_counted_on_the_page(
     demo_run: DemoRun,
 ) -> None:

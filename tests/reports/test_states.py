@@ -94,6 +94,7 @@ def clean(small: Site, tmp_path_factory: pytest.TempPathFactory) -> Path:
     with duckdb.connect(str(warehouse)) as connection:
         connection.execute(
             """delete from marts.findings; delete from quality.rejects; delete from marts.held_back;
+            delete from marts.held_back_to_mend;
             delete from marts.custody_gaps; delete from raw.files where set_aside is not null;
             update marts.custody_cases set custody_status = 'proven';
             update marts.rule_states set state = 'passed', found_count = 0, why = null;

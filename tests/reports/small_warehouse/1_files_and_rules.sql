@@ -63,6 +63,14 @@ group by all;
 
 create table marts.held_back_records as
 select case when feed = 'statement_lines' then null when case_number = 'AL-26-0003' then 'ALDER' else 'CEDAR' end as location_id,
-    mended_by, rule_code, severity, feed, file_name, line, case_number, record_key, column_name, value, detail, mend,
+    mended_by, rule_code, severity, feed, file_id, file_name, line, case_number, record_key, column_name, value, detail, mend,
     'same day' as act_within
 from quality.rejects_explained;
+
+create table marts.held_back_to_mend as
+select location_id, case_number, severity, rule_code as rule_codes, file_name || ' line ' || line as records,
+    column_name || ': ' || value as values_found, detail, mend, mended_by,
+    (rule_code = 'chain_party_break')::bigint as waiting_count,
+    1 + (rule_code = 'chain_party_break')::bigint as record_count
+from marts.held_back_records
+where rule_code <> 'chain_held';
