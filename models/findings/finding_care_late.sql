@@ -55,10 +55,10 @@ select
         value_unit="hours",
         detail="case when people.cared_at is null or people.cared_at > people.ends_at"
             ~ " then 'Not refrigerated or embalmed ' else 'Refrigerated or embalmed ' end || "
-            ~ number_text(elapsed_hours("people.starts_at_instant", "people.ends_at"))
+            ~ measured_text(elapsed_hours("people.starts_at_instant", "people.ends_at"), "people.limit_hours")
             ~ " || ' hours after the clock began at ' || " ~ minute_text(local_time("people.starts_at_instant", "people.time_zone"))
             ~ " || ' (received from ' || coalesce(people.from_party, 'nobody named')"
-            ~ " || ': event ' || people.event_id || '); the limit is ' || " ~ number_text("people.limit_hours", 0)
+            ~ " || ': event ' || people.event_id || '); the limit is ' || " ~ quantity_text("people.limit_hours")
             ~ " || ' hours (' || people.citation || '; check with counsel or the licensing board).' || "
             ~ not_proven_note("people.is_held")
     ) }}

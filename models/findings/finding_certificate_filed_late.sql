@@ -41,10 +41,8 @@ select
         value_unit="hours",
         detail="case when filings.certificate_filed_date is null then 'The certificate is not filed yet, '"
             ~ " else 'The certificate was filed ' end || "
-            ~ number_text(elapsed_hours("filings.starts_at_instant", "filings.filed_at"))
-            ~ " || ' hours after ' || filings.starts_at || '; the limit is ' || "
-            ~ number_text("filings.hours", 0) ~ " || ' hours' || " ~ by_days_note("filings") ~ " || ' (' || filings.citation"
-            ~ " || '; check with counsel or the licensing board).' || " ~ not_proven_note("filings.is_held")
+            ~ late_text("filings", "filings.starts_at_instant", "filings.filed_at", "filings.time_zone")
+            ~ " || " ~ not_proven_note("filings.is_held")
     ) }}
 from filings
 where filings.filed_at > {{ limit_ends("filings", "filings.starts_at_instant", "filings.time_zone") }}

@@ -44,10 +44,8 @@ select
         limit_value="people.hours",
         value_unit="hours",
         detail="case when people.final_at is null then 'Still without final disposition, ' else 'Final disposition came ' end"
-            ~ " || " ~ number_text(elapsed_hours("people.starts_at_instant", "people.ends_at"))
-            ~ " || ' hours after ' || people.starts_at || '; the limit is ' || " ~ number_text("people.hours", 0)
-            ~ " || ' hours' || " ~ by_days_note("people") ~ " || ' (' || people.citation || '; check with counsel or the licensing board).' || "
-            ~ not_proven_note("people.is_held")
+            ~ " || " ~ late_text("people", "people.starts_at_instant", "people.ends_at", "people.time_zone")
+            ~ " || " ~ not_proven_note("people.is_held")
     ) }}
 from people
 where people.ends_at > {{ limit_ends("people", "people.starts_at_instant", "people.time_zone") }}

@@ -38,7 +38,7 @@ select
         measured_value="waiting.days",
         limit_value=var("no_movement_days"),
         value_unit="days",
-        detail="'Nobody moved or reviewed the person for ' || " ~ number_text("waiting.days")
+        detail="'Nobody moved or reviewed the person for ' || " ~ measured_text("waiting.days", var("no_movement_days"))
             ~ " || ' days, since ' || " ~ minute_text("waiting.occurred_at_local")
             ~ " || ' (' || replace(waiting.action, '_', ' ') || ', event ' || waiting.event_id || ').' || "
             ~ not_proven_note("waiting.has_held_event")

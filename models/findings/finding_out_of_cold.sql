@@ -39,8 +39,8 @@ select
             ~ minute_text(local_time("spells.started_at", "spells.time_zone"))
             ~ " || ' (' || replace(spells.action, '_', ' ') || ', event ' || spells.event_id || '), '"
             ~ " || case when spells.ended_at is null then 'until now ' else '' end || "
-            ~ number_text(elapsed_hours("spells.started_at", "spells.until_at"))
-            ~ " || ' hours; the limit is ' || " ~ number_text("spells.hours", 0)
+            ~ measured_text(elapsed_hours("spells.started_at", "spells.until_at"), "spells.hours")
+            ~ " || ' hours; the limit is ' || " ~ quantity_text("spells.hours")
             ~ " || ' hours (' || spells.citation || '; check with counsel or the licensing board).' || "
             ~ not_proven_note("spells.is_held")
     ) }}

@@ -47,10 +47,8 @@ select
         limit_value="permits.hours",
         value_unit="hours",
         detail="case when permits.is_outstanding then 'No permit is on the case, ' else 'The permit was issued ' end || "
-            ~ number_text(elapsed_hours("permits.starts_at_instant", "permits.issued_at"))
-            ~ " || ' hours after ' || permits.starts_at || '; the limit is ' || " ~ number_text("permits.hours", 0)
-            ~ " || ' hours' || " ~ by_days_note("permits") ~ " || ' (' || permits.citation || '; check with counsel or the licensing board).' || "
-            ~ not_proven_note("permits.is_held")
+            ~ late_text("permits", "permits.starts_at_instant", "permits.issued_at", "permits.time_zone")
+            ~ " || " ~ not_proven_note("permits.is_held")
     ) }}
 from permits
 where permits.issued_at > {{ limit_ends("permits", "permits.starts_at_instant", "permits.time_zone") }}

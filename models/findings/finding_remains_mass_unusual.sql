@@ -1,6 +1,9 @@
 -- Adults: 876 to 3,784 g in 91 Florida cremations (J Forensic Sci 1997;42(3):417), about 500 g more
 -- in East Tennessee (J Forensic Sci 2004;49(5):901); guard rails of 900 to 5,000 g, and of 1 to 7 %
 -- of body mass at any age (adults 3.5 %, children 2.5 %, same source), are our judgement.
+{% set nearest_mass = "case when judged.remains_mass_g < 900 then 900 else 5000 end" %}
+{% set nearest_share = "case when judged.body_share_percent < 1 then 1 else 7 end" %}
+
 with masses as (
     select
         case_number,
@@ -36,11 +39,10 @@ select
         occurred_at="coalesce(milestones.cremation_finished_at, judged.closed_at)",
         a="judged", feed_a="cases",
         measured_value="judged.remains_mass_g",
-        limit_value="case when judged.fault = 'mass'"
-            ~ " then case when judged.remains_mass_g < 900 then 900 else 5000 end end",
+        limit_value="case when judged.fault = 'mass' then " ~ nearest_mass ~ " end",
         value_unit="g",
-        detail="'Cremated remains of ' || " ~ number_text("judged.remains_mass_g", 0) ~ " || ' g'"
-            ~ " || coalesce(', ' || " ~ number_text("judged.body_share_percent")
+        detail="'Cremated remains of ' || " ~ measured_text("judged.remains_mass_g", nearest_mass, 0) ~ " || ' g'"
+            ~ " || coalesce(', ' || " ~ measured_text("judged.body_share_percent", nearest_share)
             ~ " || ' % of body weight', '')"
             ~ " || '; usual are 900 to 5000 g for adults and 1 to 7 % of body weight.' || "
             ~ not_proven_note("judged.is_held")

@@ -4,7 +4,9 @@ with waiting as (
         remains.*,
         cases.location_id,
         limits.hours,
+        limits.hours / 24.0 as limit_days,
         limits.counts,
+        {{ elapsed_hours("remains.occurred_at", as_of()) }} / 24.0 as days,
         coalesce(places.time_zone, cases.time_zone) as time_zone,
         limits.citation
     from {{ ref("int_remains") }} as remains
@@ -27,13 +29,15 @@ select
         location_id="waiting.location_id",
         occurred_at="waiting.occurred_at",
         a="waiting", feed_a="custody_events",
-        measured_value=elapsed_hours("waiting.occurred_at", as_of()) ~ " / 24.0",
-        limit_value="waiting.hours / 24.0",
+        measured_value="waiting.days",
+        limit_value="waiting.limit_days",
         value_unit="days",
         detail="'The remains wait since ' || " ~ minute_text("waiting.occurred_at_local")
             ~ " || ' (' || replace(waiting.action, '_', ' ') || ', event ' || waiting.event_id || '), '"
-            ~ " || " ~ number_text(elapsed_hours("waiting.occurred_at", as_of()) ~ " / 24.0")
-            ~ " || ' days; the limit is ' || " ~ number_text("waiting.hours / 24.0", 0)
+            ~ " || case waiting.counts when 'days' then "
+            ~ number_text(calendar_days("waiting.occurred_at", as_of(), "waiting.time_zone"), 0)
+            ~ " else " ~ measured_text("waiting.days", "waiting.limit_days")
+            ~ " end || ' days; the limit is ' || " ~ quantity_text("waiting.limit_days")
             ~ " || ' days (' || waiting.citation || '; check with counsel or the licensing board).' || "
             ~ not_proven_note("waiting.is_held")
     ) }}

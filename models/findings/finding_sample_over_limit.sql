@@ -11,8 +11,8 @@ select
         value_unit="ppm",
         detail="'Sample ' || results.sample_id || ' at ' || results.location_id || ': '
             || case when results.limit_kind = 'short_term' then '15-minute' else '8-hour' end || ' average '
-            || " ~ number_text("results.result_ppm", 3) ~ " || ' ppm, limit '
-            || " ~ number_text("results.limit_ppm", 3) ~ " || ' ppm.'"
+            || " ~ measured_text("results.result_ppm", "results.limit_ppm", 3) ~ " || ' ppm, limit '
+            || " ~ quantity_text("results.limit_ppm") ~ " || ' ppm.'"
     ) }}
 from {{ ref("int_air_results") }} as results
 where results.is_result_of_record and results.result_ppm > results.limit_ppm
@@ -34,8 +34,8 @@ select
         detail="'Sample ' || results.sample_id || ' at ' || results.location_id || ': '
             || " ~ number_text("results.formaldehyde_ppm", 3) ~ " || ' ppm over '
             || " ~ number_text("results.minutes", 0) ~ " || ' minutes, so the worst 15-minute average was at least '
-            || " ~ number_text("results.short_term_ppm", 3) ~ " || ' ppm, limit '
-            || " ~ number_text("results.short_term_limit_ppm", 3) ~ " || ' ppm.'"
+            || " ~ measured_text("results.short_term_ppm", "results.short_term_limit_ppm", 3) ~ " || ' ppm, limit '
+            || " ~ quantity_text("results.short_term_limit_ppm") ~ " || ' ppm.'"
     ) }}
 from {{ ref("int_air_results") }} as results
 where results.limit_kind = 'eight_hour' and results.short_term_ppm > results.short_term_limit_ppm

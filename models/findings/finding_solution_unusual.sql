@@ -1,6 +1,8 @@
 {# 1 to 2 g per 100 mL is usual; a 16 fl oz bottle to a gallon whatever its index gives up to about 4. #}
 {# Common practice, no source. #}
 {% set lowest_strength, highest_strength = 0.8, 4.0 %}
+{% set broken_strength = "case when issues.strength_g_per_100ml > " ~ highest_strength ~ " then " ~ highest_strength
+    ~ " else " ~ lowest_strength ~ " end" %}
 
 with unusual as (
     select *
@@ -42,13 +44,12 @@ select
         a="issues",
         feed_a="supply_movements",
         measured_value="issues.strength_g_per_100ml",
-        limit_value="case when issues.strength_g_per_100ml > " ~ highest_strength ~ " then " ~ highest_strength
-            ~ " else " ~ lowest_strength ~ " end",
+        limit_value=broken_strength,
         value_unit="g per 100 mL",
         detail="'Solution of movement ' || issues.movement_id || ': '
             || " ~ number_text("issues.formaldehyde_g", 1) ~ " || ' g of formaldehyde in '
             || " ~ number_text("issues.mixed_volume_ml", 0) ~ " || ' mL is '
-            || " ~ number_text("issues.strength_g_per_100ml", 2) ~ " || ' g per 100 mL.'"
+            || " ~ measured_text("issues.strength_g_per_100ml", broken_strength, 2) ~ " || ' g per 100 mL.'"
     ) }}
 from issues
 where issues.rank_in_tank = 1

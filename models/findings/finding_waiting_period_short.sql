@@ -49,9 +49,9 @@ select
         detail="case cremations.action when 'cremation_started' then 'Cremation began at '"
             ~ " else 'Cremation ended at ' end || " ~ minute_text("cremations.occurred_at_local") ~ " || ' (event '"
             ~ " || cremations.event_id || '), '"
-            ~ " || " ~ number_text(elapsed_hours("cremations.wait_from_at", "cremations.occurred_at"))
+            ~ " || " ~ measured_text(elapsed_hours("cremations.wait_from_at", "cremations.occurred_at"), "cremations.limit_hours")
             ~ " || ' hours after ' || cremations.starts_at || '; the limit is ' || "
-            ~ number_text("cremations.limit_hours", 0) ~ " || ' hours (' || cremations.citation"
+            ~ quantity_text("cremations.limit_hours") ~ " || ' hours (' || cremations.citation"
             ~ " || '; check with counsel or the licensing board).' || " ~ not_proven_note("cremations.is_held")
     ) }}
 from cremations

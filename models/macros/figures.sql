@@ -36,20 +36,33 @@
 {# A number as text with fixed decimals, for the detail of a finding; one absurd figure must not end the run. #}
 {% macro number_text(expression, decimals=1) -%}
     case
-        when abs({{ expression }}) < 1000000000000
-            then cast(
-                cast(
-                    case when abs({{ expression }}) < 1000000000000 then {{ expression }} end
-                    as decimal(18, {{ decimals }})
-                ) as varchar
-            )
+        when abs({{ expression }}) < 1000000000000 then cast({{ as_printed(expression, decimals) }} as varchar)
         when {{ expression }} is not null then 'an absurd amount'
     end
+{%- endmacro %}
+
+{# The number that `number_text` prints; empty where it is absurd. #}
+{% macro as_printed(expression, decimals) -%}
+    cast(case when abs({{ expression }}) < 1000000000000 then {{ expression }} end as decimal(18, {{ decimals }}))
 {%- endmacro %}
 
 {# A quantity as a clerk writes it: no zeros at its end. One that is beyond its column is empty, and absurd. #}
 {% macro quantity_text(expression) -%}
     coalesce(rtrim(rtrim(cast(cast({{ expression }} as decimal(38, 4)) as varchar), '0'), '.'), 'an absurd amount')
+{%- endmacro %}
+
+{#
+    A measured figure that broke a limit, as text that cannot read as if it had not: where rounding brings it to the limit
+    or across, it is just over or just under that limit.
+#}
+{% macro measured_text(measured, limit, decimals=1) -%}
+    case
+        when {{ measured }} > {{ limit }} and {{ as_printed(measured, decimals) }} <= {{ limit }}
+            then 'just over ' || {{ quantity_text(limit) }}
+        when {{ measured }} < {{ limit }} and {{ as_printed(measured, decimals) }} >= {{ limit }}
+            then 'just under ' || {{ quantity_text(limit) }}
+        else {{ number_text(measured, decimals) }}
+    end
 {%- endmacro %}
 
 {# A price as a clerk writes it: two decimals, or the up to four of a rate. #}

@@ -28,9 +28,28 @@
     end
 {%- endmacro %}
 
-{# What a detail says after the hours of a limit that the law counts in days. #}
-{% macro by_days_note(limits) -%}
-    case when {{ limits }}.counts = 'days' then ', to the end of the last day,' else '' end
+{#
+    How late something was, and the limit: '49.5 hours after death; the limit is 48 hours (source; ...).' Where the law
+    counts days, both are days of the calendar: a day of 23 hours would read as within the limit.
+#}
+{% macro late_text(limits, start, at, zone) -%}
+    case
+        when {{ limits }}.counts = 'days'
+            then {{ number_text(calendar_days(start, at, zone), 0) }} || ' calendar days after ' || {{ limits }}.starts_at
+                || '; the limit is ' || {{ quantity_text("floor(" ~ limits ~ ".hours / 24)") }}
+                || case when {{ limits }}.hours < 48 then ' day' else ' days' end
+        else
+            {{ measured_text(elapsed_hours(start, at), limits ~ ".hours") }} || ' hours after ' || {{ limits }}.starts_at
+            || '; the limit is ' || {{ quantity_text(limits ~ ".hours") }} || ' hours'
+    end
+    || ' (' || {{ limits }}.citation || '; check with counsel or the licensing board).'
+{%- endmacro %}
+
+{# Days from the local date of an instant to that of another, as the law counts them: without the first. #}
+{% macro calendar_days(start, at, zone) -%}
+    ({{ elapsed_hours(
+        "cast(" ~ local_date(start, zone) ~ " as timestamp)", "cast(" ~ local_date(at, zone) ~ " as timestamp)"
+    ) }} / 24.0)
 {%- endmacro %}
 
 {#

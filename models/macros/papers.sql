@@ -17,7 +17,12 @@
             then
                 '; the ' || {{ doubts }}.paper || ' is of '
                 || coalesce({{ minute_text(doubts ~ ".paper_at_local") }}, cast({{ doubts }}.paper_date as varchar))
-                || ', ' || {{ number_text(doubts ~ ".minutes_late", 0) }} || ' minutes later.'
+                || ', '
+                || case
+                    when {{ doubts }}.minutes_late < 1 then 'less than a minute'
+                    else {{ number_text(doubts ~ ".minutes_late", 0) }} || ' minutes'
+                end
+                || ' later.'
         else
             '; the ' || {{ doubts }}.paper || ' has the same date and no time, so its order cannot be proven.'
     end

@@ -55,7 +55,7 @@ due as (
         location_id,
         due_at,
         hours_left,
-        replace(limit_kind, '_', ' ') || ': ' || {{ number_text("limit_hours", 0) }} || ' hours (' || citation || ')'
+        replace(limit_kind, '_', ' ') || ': ' || {{ quantity_text("limit_hours") }} || ' hours (' || citation || ')'
             as detail,
         case limit_kind
             when 'preservation' then 'place where the person is'

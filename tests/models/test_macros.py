@@ -79,6 +79,26 @@ def test_wall_time_that_came_twice_is_the_earlier_instant(empty_build: EmptyBuil
         assert empty_build.rows(f"select {{{{ {macro} }}}}") == [(_utc(wall, zone),)]
 
 
+def test_a_figure_that_broke_a_limit_never_reads_as_if_it_had_not(empty_build: EmptyBuild) -> None:
+    """48 h 3 min is 48.05 h, which binary doubles hold as less: what is printed decides."""
+    said = {
+        ("172860 / 3600.0", 48): "just over 48",
+        ("172980 / 3600.0", 48): "48.1",
+        ("172740 / 3600.0", 48): "just under 48",
+        ("172500 / 3600.0", 48): "47.9",
+        ("172620 / 3600.0", 48): "just under 48",
+        ("36.52", 36.5): "just over 36.5",
+        ("36.48", 36.5): "just under 36.5",
+        ("48.0", 48): "48.0",
+        ("1e15", 48): "an absurd amount",
+    }
+    selects = ", ".join(
+        f"{{{{ measured_text('cast({measured} as double)', '{limit}') }}}}"
+        for measured, limit in said
+    )
+    assert empty_build.rows(f"select {selects}") == [tuple(said.values())]
+
+
 def test_elapsed_time_does_not_count_boundaries(empty_build: EmptyBuild) -> None:
     begun, ended = "timestamp '2026-06-01 10:59:30'", "timestamp '2026-06-01 11:01:00'"
     rows = empty_build.rows(
