@@ -51,8 +51,9 @@ class Column:
 
     ``zone_by`` names the column whose place decides the clock of an instant; ``day_by`` the one
     that says of which rows the day alone is known; ``limit`` the column with the tick of a bar;
-    ``empty`` the code for a null. ``is_whole`` text is never cut (wording of the law). ``links``:
-    value as text -> address in the audience's folder of what stands behind.
+    ``empty`` the code for a null. ``is_whole`` text is never cut (wording of the law). ``is_main``:
+    what the row is read for; it gets the room on a screen. ``links``: value as text -> address in
+    the audience's folder of what stands behind.
     """
 
     name: str
@@ -64,6 +65,7 @@ class Column:
     limit: str | None = None
     empty: str = "[x]"
     is_whole: bool = False
+    is_main: bool = False
     links: Mapping[str, str] = field(default_factory=dict)
 
 

@@ -107,6 +107,7 @@ def table_view(
 def _head(column: Column) -> HeadView:
     is_right = column.kind in RIGHT
     css = "n" if is_right else "x" if column.is_whole else _CSS.get(column.kind, "k")
+    css += " m" if column.is_main else ""
     return HeadView(column.heading, is_right, column.kind in _OURS, css)
 
 

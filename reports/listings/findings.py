@@ -16,9 +16,9 @@ _COLUMNS = (
     Column("rule_code", "Finding", Kind.CODE),
     Column("location_id", "Place", Kind.PLACE),
     Column("occurred_at", "When", Kind.INSTANT, zone_by="location_id", day_by="is_day"),
-    Column("detail", "What the records show"),
+    Column("detail", "What the records show", is_main=True),
     Column("record", "File and line"),
-    Column("mend", "What to do, and who"),
+    Column("mend", "What to do, and who", is_main=True),
     Column("answer", "Since, and answer", Kind.PERSON),
 )
 
@@ -34,8 +34,12 @@ def _sql(condition: str) -> str:
     return f"""select finding_number, case_number, rule_code, family, severity, location_id,
     occurred_at, {is_day("findings")}, detail,
     measured_value, limit_value, value_unit,
-    file_name_a || ' line ' || line_a
-        || coalesce('; ' || file_name_b || ' line ' || line_b, '') as record,
+    case
+        when file_id_a = file_id_b and line_a <> line_b
+            then file_name_a || ' lines ' || line_a || ' and ' || line_b
+        else file_name_a || ' line ' || line_a
+            || coalesce('; ' || file_name_b || ' line ' || line_b, '')
+    end as record,
     says, mend || ' (' || mended_by || ')' as mend, mended_by, act_within, source, finding_key,
     first_seen_at::date as first_seen, answer_state, decision, decided_by, decision_reason,
     answer_expires_on,

@@ -84,6 +84,27 @@ def test_a_wide_table_scrolls_in_its_own_box_that_keys_reach(
     until(page, "document.querySelector('#t-stock .scroll').scrollLeft > 0")
 
 
+def test_what_a_finding_says_has_room_on_a_common_screen(demo_run: DemoRun, reader: Reader) -> None:
+    page = reader.open(demo_run.site / "compliance" / "findings.html", width=1280)
+    fits = "box => box.scrollWidth <= box.clientWidth"
+    assert page.locator("#t-critical .scroll").evaluate(fits)
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    widths = page.locator("#t-critical tbody tr:first-child .m").evaluate_all(
+        "cells => cells.map(cell => cell.getBoundingClientRect().width)"
+    )
+    assert len(widths) == 2
+    assert min(widths) > 200
+
+
+def test_a_long_word_of_a_file_pushes_no_column_out_of_sight(
+    demo_run: DemoRun, reader: Reader
+) -> None:
+    page = reader.open(demo_run.site / "compliance" / "held_back.html", width=1280)
+    box = page.locator("#t-records .scroll")
+    assert re.search(r"\S{60}", box.inner_text())
+    assert box.evaluate("box => box.scrollWidth <= box.clientWidth")
+
+
 def test_a_table_says_when_columns_stand_out_of_sight(demo_run: DemoRun, reader: Reader) -> None:
     words = (
         "getComputedStyle(document.querySelector('#t-stock .count'), '::after')"

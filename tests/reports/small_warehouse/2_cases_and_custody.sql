@@ -104,6 +104,8 @@ from (values
     ('billed_not_issued', 'BI-26-0005', 'BIRCH', timestamp '2026-11-12 15:00:00', 1.0, 0.0, 'each', 'casket', 7)
 ) as f (code, case_number, location_id, occurred_at, measured, limited, unit, detail, line)
 inner join quality.rules as q on q.rule_code = f.code;
+alter table marts.findings add column file_id_a varchar default 'f-cases';
+alter table marts.findings add column file_id_b varchar;
 alter table marts.findings add column finding_number bigint;
 alter table marts.findings add column other_case_number varchar;
 alter table marts.findings add column first_seen_at timestamp default timestamp '2026-11-16 12:00:00';
