@@ -85,7 +85,7 @@ def home_curves_chart(head: Head, group: Curve, homes: list[Curve], ticks: list[
         notes.append({
             "x": 1, "xref": "paper", "xanchor": "right", "y": top, "yref": "paper",
             "yanchor": "top", "showarrow": False, "font": {"color": INK, "size": 14},
-            "text": label(f"{home.name}, {words.number(home.begun)} begun"),
+            "text": f"{label(home.name)}, {words.number(home.begun)} begun",
         })  # fmt: skip
     layout["annotations"], layout["shapes"] = notes, lines
     size = "medium" if len(shown) <= 1 else "tall" if len(shown) <= 2 else "taller"

@@ -2,6 +2,7 @@
 
 import html
 import json
+import unicodedata
 from dataclasses import dataclass
 from functools import cache
 
@@ -76,9 +77,17 @@ def _points(trace: dict[str, object]) -> int:
     return len(values) if isinstance(values, list) else 0
 
 
+#: Around text that runs the other way (Unicode FSI and PDI, UAX 9): SVG has no element for it.
+_ISOLATED = "\u2068{}\u2069"
+_OTHER_WAY = {"R", "AL", "AN"}
+
+
 def label(text: str) -> str:
-    """Text from a file for a chart: plotly reads a little HTML, so marks are made plain."""
-    return html.escape(words.visible(text), quote=False)
+    """Text from a file for a chart: plotly reads a little HTML, so marks are made plain. Text that
+    runs from right to left stands apart, or it would reorder the numbers and words beside it."""
+    plain = html.escape(words.visible(text), quote=False)
+    runs_other_way = any(unicodedata.bidirectional(c) in _OTHER_WAY for c in plain)
+    return _ISOLATED.format(plain) if runs_other_way else plain
 
 
 def note_at(x: object, y: object, text: str, colour: str) -> dict[str, object]:

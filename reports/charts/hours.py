@@ -55,7 +55,7 @@ def hours_chart(head: Head, places: list[PlaceHours], pages: Mapping[datetime, s
         notes.append({
             "x": 0, "xref": "paper", "xanchor": "left", "xshift": 4, "y": top, "yref": "paper",
             "yanchor": "top", "showarrow": False,
-            "text": label(f"{place.name}, room for {words.number(place.capacity)}"),
+            "text": f"{label(place.name)}, room for {words.number(place.capacity)}",
             "font": {"color": INK, "size": 14},
         })  # fmt: skip
     layout["annotations"], layout["shapes"] = notes, lines

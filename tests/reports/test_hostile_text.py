@@ -3,15 +3,19 @@
 import csv
 import html
 import re
+import shutil
 from pathlib import Path
 
+import duckdb
 import polars as pl
 import pytest
 
+from reports import publish
 from reports.charts.figure import label
 from reports.frame.filters import script_json
 from reports.plain_text import harmless
 from tests.reports.conftest import Reader, Site
+from tests.reports.small_warehouse import AS_OF
 
 
 def test_script_and_image_tags_in_names_are_printed_and_not_run(
@@ -44,6 +48,34 @@ def test_a_figure_cannot_end_its_script_element() -> None:
 
 def test_markup_in_a_label_of_a_chart_is_plain_text() -> None:
     assert label("Cedar Row <b>Home</b>") == "Cedar Row &lt;b&gt;Home&lt;/b&gt;"
+
+
+@pytest.mark.parametrize("name", ["בית לבנון", "Home بيت", "\u0661\u0662"])
+def test_a_name_from_right_to_left_stands_apart_in_a_chart(name: str) -> None:
+    """First strong isolate to pop directional isolate (UAX 9); marks of the file stay codes."""
+    assert label(name) == f"\u2068{name}\u2069"
+    assert label(f"{name}\u2069") == f"\u2068{name}[U+2069]\u2069"
+    assert label("Łuk Žofín") == "Łuk Žofín"
+
+
+def test_what_a_chart_says_of_a_name_from_right_to_left_stays_in_order(
+    small: Site, reader: Reader, tmp_path: Path
+) -> None:
+    """In a panel's heading the count would else be drawn to the left of the name before it."""
+    warehouse = tmp_path / "warehouse.duckdb"
+    shutil.copyfile(small.warehouse, warehouse)
+    with duckdb.connect(str(warehouse)) as connection:
+        connection.execute("update marts.location_comparison set location_name = 'בית לבנון'")
+    publish(warehouse, tmp_path / "site", as_of=AS_OF)
+    page = reader.open(tmp_path / "site" / "owner" / "still_waiting.html")
+    heading = page.locator("text.annotation-text", has_text="begun").first
+    said = heading.text_content() or ""
+    count = said.index(", ") + 2
+    starts = heading.evaluate(
+        "(text, places) => places.map(place => text.getStartPositionOfChar(place).x)",
+        [said.index("ל"), said.index("ב"), count, said.index("begun")],
+    )
+    assert starts == sorted(starts)
 
 
 def test_markup_in_a_location_name_is_printed_in_the_chart(small: Site, reader: Reader) -> None:
