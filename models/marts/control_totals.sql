@@ -105,6 +105,8 @@ later_totals as (
 select
     accounts.feed,
     accounts.file_name,
+    -- What came with the program bears the first day of 1970, so that any file of the group is newer.
+    coalesce(accounts.exported_at <= cast('1970-01-01' as timestamp), false) as is_shipped,
     accounts.records_read,
     accounts.accepted as accepted_count,
     accounts.held_back as held_count,

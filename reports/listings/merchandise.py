@@ -119,6 +119,7 @@ def control_table(warehouse: Warehouse) -> Listing:
     records_read - accepted_count - held_count as other_count, amount_accepted, amount_held,
     later_count, amount_later
 from marts.control_totals
+where not is_shipped
 order by feed, file_name"""
     return Listing(
         "control",
@@ -146,5 +147,6 @@ order by feed, file_name"""
         "export or vanished from it; the data quality page has each). Dated later: accepted, but "
         "of a day after this run's, and in no other figure. A line of totals in a file is held "
         "back and is no amount. Amounts of different kinds of file are added in the last row only "
-        "to be re-added; estimates and invoices are both statement lines.",
+        "to be re-added; estimates and invoices are both statement lines. Tables that came with "
+        "the program are no files of the group and are not listed.",
     )  # fmt: skip

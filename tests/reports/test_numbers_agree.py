@@ -123,6 +123,16 @@ def test_control_totals_add_up_in_every_row(demo_run: DemoRun) -> None:
         assert int(row["records_read"]) == sum(int(row[part]) for part in parts), row
 
 
+def test_control_totals_are_those_of_the_files_of_the_group(demo_run: DemoRun) -> None:
+    """What came with the program is no file that an accountant has."""
+    files = _download(demo_run, "accounts/downloads/data_quality-files.csv")
+    control = _download(demo_run, "accounts/downloads/merchandise-control.csv")
+    assert sorted(row["file_name"] for row in control) == sorted(row["file_name"] for row in files)
+    table = _page(demo_run, "accounts/merchandise.html").split("Control totals by file")[-1]
+    read = sum(int(row["records_read"]) for row in files)
+    assert re.search(rf"Total of {len(files)} rows\s+{read:,}\s", table)
+
+
 @pytest.mark.parametrize("path", ["operations/held_back.html", "accounts/data_quality.html"])
 def test_a_page_of_every_file_has_one_count_of_records(demo_run: DemoRun, path: str) -> None:
     said = re.sub(r"\s+", " ", _page(demo_run, path))

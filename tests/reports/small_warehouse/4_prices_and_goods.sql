@@ -123,7 +123,7 @@ cross join (values
 
 create table marts.control_totals as
 select
-    feed, file_name, records_read, accepted as accepted_count, held_back as held_count,
+    feed, file_name, false as is_shipped, records_read, accepted as accepted_count, held_back as held_count,
     case when feed = 'statement_lines' then 123456.78 else 0 end::decimal(18, 2) as amount_accepted,
     case when feed = 'statement_lines' then 1500.25 else 0 end::decimal(18, 2) as amount_held,
     0::bigint as later_count, 0::decimal(18, 2) as amount_later
