@@ -1,5 +1,5 @@
 -- A finding of two people is told of both.
-{% for person in ["case_number", "other_case_number"] -%}
+{% for person, place in [("case_number", "person_place_id"), ("other_case_number", "other_person_place_id")] -%}
 select
     finding_key,
     finding_number,
@@ -7,7 +7,8 @@ select
     family,
     severity,
     answer_state,
-    {{ person }} as case_number
+    {{ person }} as case_number,
+    {{ place }} as place_id
 from {{ ref("findings") }}
 where {{ person }} is not null
 {%- if not loop.last %}

@@ -22,6 +22,15 @@ keyed as (
     from numbered
 ),
 
+in_care as (
+    -- Where the census has each person.
+    select
+        case_number,
+        place_id
+    from {{ ref("custody_cases") }}
+    where is_in_care
+),
+
 known as (
     select
         finding_key,
@@ -106,10 +115,9 @@ select
     answers.expires_on as answer_expires_on,
     findings.file_id_a,
     findings.file_id_b,
-    case
-        when seconds.case_number <> findings.case_number and findings.rule_code in {{ rules_of_two_people() }}
-            then seconds.case_number
-    end as other_case_number
+    seconds.case_number as other_case_number,
+    persons.place_id as person_place_id,
+    others.place_id as other_person_place_id
 from with_numbers as findings
 left join {{ ref("stg_finding_answers") }} as answers
     on findings.finding_number = answers.finding_number
@@ -120,4 +128,12 @@ left join {{ source("raw", "files") }} as files_a
 left join {{ source("raw", "files") }} as files_b
     on findings.file_id_b = files_b.file_id
 left join second_records as seconds
-    on findings.file_id_b = seconds.file_id and findings.line_b = seconds.line
+    on
+        findings.file_id_b = seconds.file_id
+        and findings.line_b = seconds.line
+        and findings.case_number <> seconds.case_number
+        and findings.rule_code in {{ rules_of_two_people() }}
+left join in_care as persons
+    on findings.case_number = persons.case_number
+left join in_care as others
+    on seconds.case_number = others.case_number

@@ -14,13 +14,16 @@ _COLUMNS = (
     Column("finding_number", "No.", Kind.LINE),
     Column("case_number", "Case", Kind.CASE, empty="[z]"),
     Column("rule_code", "Finding", Kind.CODE),
-    Column("location_id", "Place", Kind.PLACE),
+    Column("place", "Place, and the person's"),
     Column("occurred_at", "When", Kind.INSTANT, zone_by="location_id", day_by="is_day"),
     Column("detail", "What the records show", is_main=True),
     Column("record", "File and line"),
     Column("mend", "What to do, and who", is_main=True),
     Column("answer", "Since, and answer", Kind.PERSON),
 )
+_SEVERITY = Column("severity", "Severity", Kind.MARK)
+#: Where somebody is now; nobody in care has no place.
+_PERSON_AT = Column("person_place_id", "Person is at", empty="[z]")
 
 
 def is_day(table: str) -> str:
@@ -32,6 +35,10 @@ def is_day(table: str) -> str:
 
 def _sql(condition: str) -> str:
     return f"""select finding_number, case_number, rule_code, family, severity, location_id,
+    person_place_id, other_case_number, other_person_place_id,
+    case location_id when '(group)' then 'all homes' else location_id end
+        || coalesce('; person at ' || nullif(person_place_id, location_id), '')
+        || coalesce('; the other at ' || nullif(other_person_place_id, location_id), '') as place,
     occurred_at, {is_day("findings")}, detail,
     measured_value, limit_value, value_unit,
     case
@@ -96,7 +103,7 @@ from aged
 group by severity
 order by case severity when 'critical' then 0 when 'major' then 1 when 'minor' then 2 else 3 end""",
         (
-            Column("severity", "Severity", Kind.MARK),
+            _SEVERITY,
             Column("open_count", "Open", Kind.NUMBER),
             Column("today", "New today", Kind.NUMBER),
             Column("week", "1 to 7 days", Kind.NUMBER),
@@ -112,22 +119,50 @@ order by case severity when 'critical' then 0 when 'major' then 1 when 'minor' t
     )
 
 
-def place_table(warehouse: Warehouse, place: str, name: str) -> Listing:
+def place_table(place: str, name: str) -> Listing:
     """The findings of one place, most severe first, then the oldest."""
-    sql = _sql(f"location_id = {literal(place)}").replace(
-        "occurred_at desc nulls last",
-        "case severity when 'critical' then 0 when 'major' then 1 when 'minor' then 2 else 3 end, "
-        "first_seen_at, occurred_at nulls last",
-    )
     return Listing(
         "findings",
         f"Findings of {name}",
-        sql,
-        (*_COLUMNS[:2], Column("severity", "Severity", Kind.MARK), *_COLUMNS[2:3], *_COLUMNS[4:]),
+        _oldest_first(f"location_id = {literal(place)}"),
+        (*_COLUMNS[:2], _SEVERITY, _COLUMNS[2], _PERSON_AT, *_COLUMNS[4:]),
         source=mart("findings"),
         none=State(Mark.CHECKED, "No check found anything here."),
         personal=("decision_reason", "decided_by"),
         shown=120,
+    )
+
+
+def of_people_at(place: str) -> str:
+    """SQL: open findings of other places, one of whose people is at this one."""
+    return f"""answer_state <> 'answered' and location_id is distinct from {literal(place)}
+    and finding_key in (
+        select finding_key from marts.finding_people where place_id = {literal(place)}
+    )"""
+
+
+def people_table(place: str, name: str) -> Listing:
+    """What stands open about people who are at a place and under another in the list."""
+    return Listing(
+        "people-here",
+        f"Open about people who are at {name}, and of another place",
+        _oldest_first(of_people_at(place)),
+        (*_COLUMNS[:2], _SEVERITY, *_COLUMNS[2:]),
+        source=mart("findings"),
+        none=State(
+            Mark.CHECKED, "No finding of another place is open about anybody who is here."
+        ),
+        note="Findings stand under the arranging home; whoever has the person can look.",
+        personal=("decision_reason", "decided_by"),
+        shown=120,
+    )
+
+
+def _oldest_first(condition: str) -> str:
+    return _sql(condition).replace(
+        "occurred_at desc nulls last",
+        "case severity when 'critical' then 0 when 'major' then 1 when 'minor' then 2 else 3 end, "
+        "first_seen_at, occurred_at nulls last",
     )
 
 
@@ -158,8 +193,9 @@ order by case change_kind when 'came back' then 0 when 'new' then 1 else 2 end,
         (
             _COLUMNS[0],
             Column("change_kind", "Since the last run", Kind.CODE),
-            Column("severity", "Severity", Kind.MARK),
-            *_COLUMNS[1:4],
+            _SEVERITY,
+            *_COLUMNS[1:3],
+            Column("location_id", "Place", Kind.PLACE),
             Column("closed_by", "Closed by", empty="[z]"),
             Column("first_seen", "Since", Kind.DAY),
         ),
@@ -222,7 +258,7 @@ def family_table(warehouse: Warehouse, families: tuple[str, ...], caption: str) 
         "findings",
         caption,
         sql,
-        (*_COLUMNS[:2], Column("severity", "Severity", Kind.MARK), *_COLUMNS[2:]),
+        (*_COLUMNS[:2], _SEVERITY, *_COLUMNS[2:]),
         source=mart("findings"),
         none=none,
     )

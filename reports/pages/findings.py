@@ -12,6 +12,8 @@ from reports.listings.findings import (
     age_table,
     answers_table,
     changes_table,
+    of_people_at,
+    people_table,
     place_table,
     rule_table,
     rules_found_table,
@@ -20,15 +22,15 @@ from reports.listings.findings import (
 from reports.marks import Mark
 from reports.names import file_name
 from reports.titles import Title, When, say
-from reports.warehouse import Warehouse, literal
+from reports.warehouse import Place, Warehouse, literal
 
 PAGE = Page(
     slug="findings",
     name="Findings",
     question="Did every irreversible act have its papers first, and what else is wrong?",
     audiences=(COMPLIANCE,),
-    marts=("marts.findings", "marts.finding_changes", "marts.finding_answers",
-           "marts.rule_states"),
+    marts=("marts.findings", "marts.finding_people", "marts.finding_changes",
+           "marts.finding_answers", "marts.rule_states"),
     feeds=("cases", "custody_events", "supply_movements", "air_samples", "price_lists",
            "statement_lines", "supplier_bill_lines"),
     families=("care", "chemicals", "identity", "merchandise", "papers", "place", "prices",
@@ -72,22 +74,39 @@ def _places(warehouse: Warehouse) -> dict[str, Content]:
     """One page a place with its open findings of every severity: a filter that prints."""
     return {
         f"findings/place-{file_name(place.location_id)}.html": Content(
-            say(
-                "{count} open at {place}",
-                count=warehouse.fact(
-                    "select count(*) from marts.findings where answer_state <> 'answered' "
-                    f"and location_id = {literal(place.location_id)}",
-                    lambda v: words.counted(v, "finding"),
-                ),
-                place=When(words.visible(place.name)),
-            ),
-            "Findings of this place, most severe first, then the oldest.",
+            _place_title(warehouse, place),
+            "Findings of this place, most severe first, then the oldest; and those of other places "
+            "about people who are here.",
             Mark.INFO,
-            (Section("Findings", (place_table(warehouse, place.location_id, place.name),)),),
+            (
+                Section("Findings", (place_table(place.location_id, place.name),)),
+                Section(
+                    "About people who are here", (people_table(place.location_id, place.name),)
+                ),
+            ),
             cautions=FINDINGS,
         )
         for place in warehouse.places.values()
     }
+
+
+def _place_title(warehouse: Warehouse, place: Place) -> Title:
+    """The second count is of other places' findings: none is in both."""
+    here = f"location_id = {literal(place.location_id)}"
+    others = warehouse.fact(
+        f"select count(*) from marts.findings where {of_people_at(place.location_id)}", words.number
+    )
+    return say(
+        "{count} open at {place}, and {others} of other places about people there"
+        if others.value
+        else "{count} open at {place}",
+        count=warehouse.fact(
+            f"select count(*) from marts.findings where answer_state <> 'answered' and {here}",
+            lambda v: words.counted(v, "finding"),
+        ),
+        place=When(words.visible(place.name)),
+        others=others,
+    )
 
 
 def _title(warehouse: Warehouse, critical: int) -> Title:
@@ -177,6 +196,8 @@ _DEFINITIONS = (
                                      "undone is in doubt; act now. Major: a legal limit or a "
                                      "family's money; the same day. Minor: a record is "
                                      "incomplete; the week. Info: nothing to do."),
+    ("Place, and the person's", "The arranging home, or the place that the finding is of; and "
+                                "where the census has the person now, if that is elsewhere."),
     ("File and line", "The record that shows the fault, and the one it is compared with. The "
                       "line is the one that an editor shows."),
 )  # fmt: skip

@@ -175,6 +175,17 @@ def test_the_page_of_a_rule_lists_what_it_found(small: Site) -> None:
     assert "=HYPERLINK" in held.read_text(encoding="utf-8")
 
 
+def test_the_page_of_a_place_tells_of_people_there_who_are_arranged_elsewhere(small: Site) -> None:
+    """Counted by hand from the SQL of the small warehouse."""
+    page = small.folder / "compliance" / "findings" / "place-CARE.html"
+    text = page.read_text(encoding="utf-8")
+    assert (_rows(page, "findings"), _rows(page, "people-here")) == (1, 1)
+    assert "BIRCH; person at CARE" in text.split('id="t-people-here"')[1]
+    elsewhere = small.folder / "compliance" / "findings" / "place-BIRCH.html"
+    assert _rows(elsewhere, "people-here") == 0
+    assert "about people there" not in elsewhere.read_text(encoding="utf-8")
+
+
 def test_a_click_on_a_bar_and_a_key_on_its_row_open_the_same_page(
     demo_run: DemoRun, reader: Reader
 ) -> None:

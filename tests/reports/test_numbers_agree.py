@@ -87,6 +87,28 @@ def test_the_sheet_of_a_case_with_records_held_back_does_not_look_clean(
     assert "No rule found anything" not in sheet
 
 
+def test_a_place_has_the_open_findings_about_the_people_whom_the_census_has_there(
+    demo_run: DemoRun, demo: duckdb.DuckDBPyConnection
+) -> None:
+    """One of two people may be elsewhere; what stands under the place itself is not told twice."""
+    told = 0
+    for page in sorted((demo_run.site / "compliance" / "findings").glob("place-*.html")):
+        place = page.stem.removeprefix("place-")
+        expected = demo.execute(
+            "select distinct f.finding_key from marts.findings as f, marts.census as c "
+            "where f.answer_state <> 'answered' and f.location_id is distinct from $place "
+            "and c.place_id = $place and c.case_number in (f.case_number, f.other_case_number)",
+            {"place": place},
+        ).fetchall()
+        path = f"compliance/downloads/findings-place-{place}-people-here.csv"
+        listed = sorted(row["finding_key"] for row in _download(demo_run, path))
+        assert listed == sorted(key for (key,) in expected)
+        said = re.sub(r"\s+", " ", _page(demo_run, f"compliance/findings/{page.name}"))
+        assert (f"and {len(listed)} of other places about people there" in said) == bool(listed)
+        told += len(listed)
+    assert told > 3
+
+
 def test_a_broken_chain_is_one_line_of_what_to_mend_and_its_records_wait_with_it(
     demo_run: DemoRun, demo: duckdb.DuckDBPyConnection
 ) -> None:

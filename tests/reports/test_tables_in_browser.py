@@ -93,7 +93,7 @@ def test_what_a_finding_says_has_room_on_a_common_screen(demo_run: DemoRun, read
         "cells => cells.map(cell => cell.getBoundingClientRect().width)"
     )
     assert len(widths) == 2
-    assert min(widths) > 200
+    assert min(widths) > 190
 
 
 def test_a_long_word_of_a_file_pushes_no_column_out_of_sight(

@@ -108,6 +108,10 @@ alter table marts.findings add column file_id_a varchar default 'f-cases';
 alter table marts.findings add column file_id_b varchar;
 alter table marts.findings add column finding_number bigint;
 alter table marts.findings add column other_case_number varchar;
+alter table marts.findings add column person_place_id varchar;
+alter table marts.findings add column other_person_place_id varchar;
+update marts.findings set person_place_id = 'CARE' where case_number = 'AL-26-0010';
+update marts.findings set person_place_id = 'CARE' where case_number = 'BI-26-0002';
 alter table marts.findings add column first_seen_at timestamp default timestamp '2026-11-16 12:00:00';
 alter table marts.findings add column answer_state varchar default 'open';
 alter table marts.findings add column decision varchar;
@@ -115,7 +119,7 @@ alter table marts.findings add column decided_by varchar;
 alter table marts.findings add column decision_reason varchar;
 alter table marts.findings add column answer_expires_on date;
 create view marts.finding_people as
-select finding_key, finding_number, rule_code, family, severity, answer_state, case_number
+select finding_key, finding_number, rule_code, family, severity, answer_state, case_number, person_place_id as place_id
 from marts.findings where case_number is not null;
 update marts.findings set finding_number = line_a - 1;
 update marts.findings set answer_state = 'answer expired', decision = 'accepted', decided_by = '<b>officer</b>',
