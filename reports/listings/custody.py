@@ -61,7 +61,7 @@ def unproven_gone_table(gone: int) -> Listing:
     c.final_action, c.final_at
 from (select * {NO_LONGER_IN_CARE}) as c
 left join (
-    select case_number, count(*)::bigint as records,
+    select case_number, count(distinct (file_id, line))::bigint as records,
         string_agg(distinct rule, '; ' order by rule) filter (where rule <> 'chain held') as rules
     from (select *, replace(rule_code, '_', ' ') as rule from marts.held_back_records)
     where feed in ('cases', 'custody_events')

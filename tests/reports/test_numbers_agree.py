@@ -3,14 +3,18 @@
 import csv
 import html
 import re
+import shutil
+from pathlib import Path
 
 import duckdb
 import polars as pl
 import pytest
 
 from reports.cells import cells
+from reports.listings.custody import unproven_gone_table
 from reports.tables import Column, Kind
 from tests.conftest import DemoRun
+from tests.reports.conftest import Site
 
 
 class _OneZone:
@@ -70,6 +74,22 @@ def test_every_chain_that_is_not_proven_is_listed_and_has_a_sheet(
     assert sorted(listed) == sorted(unproven)
     sheets = {path.stem for path in (demo_run.site / "compliance" / "cases").glob("*.html")}
     assert {f"case-{case}" for case in unproven} - sheets == set()
+
+
+def test_a_record_with_two_faults_is_one_record_held_back(small: Site, tmp_path: Path) -> None:
+    """Line 31 waits for line 30, which the second rule names as well: two records."""
+    copy = tmp_path / "warehouse.duckdb"
+    shutil.copyfile(small.warehouse, copy)
+    with duckdb.connect(str(copy)) as connection:
+        connection.execute(
+            "update marts.custody_cases set is_in_care = false where case_number = 'AL-26-0003'; "
+            "insert into marts.held_back_records select * replace ('not_an_instant' as rule_code) "
+            "from marts.held_back_records where line = 30"
+        )
+        rows = connection.sql(unproven_gone_table(1).sql).pl()
+    of_case = rows.filter(pl.col("case_number") == "AL-26-0003")
+    assert of_case["records"].to_list() == [2]
+    assert of_case["held_by"].to_list() == ["chain party break; not an instant"]
 
 
 def test_the_sheet_of_a_case_with_records_held_back_does_not_look_clean(
