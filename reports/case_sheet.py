@@ -134,7 +134,7 @@ def _remains(warehouse: Warehouse, case: dict[str, Any]) -> tuple[State, ...]:
     if not case["remains_since"]:
         return ()
     left = case["remains_left"]
-    what = words.counted(left, "container") if left is not None else "not counted"
+    what = words.counted(int(left), "container") if left is not None else "not counted"
     where = ", ".join(str(case[c]) for c in ("remains_place", "remains_unit") if case[c])
     at = words.clock(case["remains_since"], warehouse.zone_of(case["remains_place"]))
     says = (

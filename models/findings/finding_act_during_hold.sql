@@ -51,7 +51,7 @@ select
         b="placings", feed_b="custody_events",
         measured_value=elapsed_hours("placings.occurred_at", "acts.occurred_at"),
         value_unit="hours",
-        detail="replace(acts.action, '_', ' ') || ' at ' || " ~ minute_text("acts.occurred_at_local") ~ " || ' (event '"
+        detail=first_words("acts.action") ~ " || ' at ' || " ~ minute_text("acts.occurred_at_local") ~ " || ' (event '"
             ~ " || acts.event_id || ') while the hold placed at ' || " ~ minute_text("placings.occurred_at_local")
             ~ " || ' (event ' || placings.event_id || ') had not been lifted.' || "
             ~ not_proven_note("acts.is_held")

@@ -15,7 +15,7 @@ select
         location_id="cases.location_id",
         occurred_at="events.occurred_at",
         a="events", feed_a="custody_events",
-        detail="replace(events.action, '_', ' ') || ' at ' || " ~ minute_text("events.occurred_at_local") ~ " || ' (event '"
+        detail=first_words("events.action") ~ " || ' at ' || " ~ minute_text("events.occurred_at_local") ~ " || ' (event '"
             ~ " || events.event_id || ') with no finished cremation and no receipt of remains before it.' || "
             ~ not_proven_note("events.is_held")
     ) }}

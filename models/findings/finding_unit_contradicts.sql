@@ -54,7 +54,7 @@ select
         occurred_at="told.occurred_at",
         a="told", feed_a="custody_events",
         b="told", feed_b="custody_events", file_id_b="stored_file_id", line_b="stored_line",
-        detail="replace(told.action, '_', ' ') || ' at ' || " ~ minute_text("told.occurred_at_local")
+        detail=first_words("told.action") ~ " || ' at ' || " ~ minute_text("told.occurred_at_local")
             ~ " || ' (event ' || told.event_id || ') names ' || told.unit_named || '; the person was put in '"
             ~ " || told.unit_stored || ' (event ' || told.stored_event_id || ') and not moved since.' || "
             ~ not_proven_note("told.is_held")

@@ -53,6 +53,11 @@
     case when {{ is_held }} then ' The record is held back: custody not proven.' else '' end
 {%- endmacro %}
 
+{# A code of a list as the first words of a detail. #}
+{% macro first_words(code) -%}
+    upper(substr({{ code }}, 1, 1)) || replace(substr({{ code }}, 2), '_', ' ')
+{%- endmacro %}
+
 {# The shape of a finding without a row, for a run of no finding model. #}
 {% macro no_findings() -%}
     select

@@ -19,8 +19,11 @@
                 || coalesce({{ minute_text(doubts ~ ".paper_at_local") }}, cast({{ doubts }}.paper_date as varchar))
                 || ', '
                 || case
-                    when {{ doubts }}.minutes_late < 1 then 'less than a minute'
-                    else {{ number_text(doubts ~ ".minutes_late", 0) }} || ' minutes'
+                    when {{ doubts }}.minutes_late < 1 and {{ doubts }}.paper_at_local is not null
+                        then 'less than a minute'
+                    else
+                        case when {{ doubts }}.paper_at_local is null then 'at least ' else '' end
+                        || {{ number_text(doubts ~ ".minutes_late", 0) }} || ' minutes'
                 end
                 || ' later.'
         else

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from reports import words
-from reports.charts.figure import Chart, Head, drawn, label, note_at
+from reports.charts.figure import Chart, Head, drawn, hover_label, label, note_at
 from reports.charts.template import GREY, INK, style
 
 
@@ -55,7 +55,7 @@ def _trace(dots: list[Dot], slot: int, names: dict[str, str]) -> dict[str, objec
         "customdata": [d.href for d in dots],
         "marker": {"symbol": look.symbol, "size": 11, "color": look.colour,
                    "line": {"color": "white", "width": 1}},
-        "hovertemplate": f"{label(dots[0].place)}: %{{x}}<extra></extra>",
+        "hovertemplate": f"{hover_label(dots[0].place)}: %{{x}}<extra></extra>",
     }  # fmt: skip
     if any(d.high is not None for d in dots):
         trace["error_x"] = {

@@ -90,6 +90,11 @@ def label(text: str) -> str:
     return _ISOLATED.format(plain) if runs_other_way else plain
 
 
+def hover_label(text: str) -> str:
+    """The same inside a template of plotly, which puts figures in the place of ``%{...}``."""
+    return label(text).replace("%{", "% {")
+
+
 def note_at(x: object, y: object, text: str, colour: str) -> dict[str, object]:
     """A direct label to the right of a point (no legend to hunt)."""
     return {

@@ -7,7 +7,7 @@ labelled and never ranked (Stat Med 2005;24:1185).
 from dataclasses import dataclass
 
 from reports import words
-from reports.charts.figure import Chart, Head, drawn, label, note_at
+from reports.charts.figure import Chart, Head, drawn, hover_label, label, note_at
 from reports.charts.template import GREY, INK, style
 from reports.intervals import binomial_limits
 
@@ -111,5 +111,5 @@ def _dot(point: FunnelPoint) -> dict[str, object]:
         "y": [round(100 * point.share, 2)],
         "marker": {"symbol": look.symbol, "size": 11, "color": look.colour,
                    "line": {"color": "white", "width": 1}},
-        "hovertemplate": f"{label(point.name)}: %{{y}}% of %{{x}}<extra></extra>",
+        "hovertemplate": f"{hover_label(point.name)}: %{{y}}% of %{{x}}<extra></extra>",
     }  # fmt: skip

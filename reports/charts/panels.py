@@ -6,7 +6,7 @@ from datetime import date
 
 from reports import words
 from reports.charts.band import UsualRange, band
-from reports.charts.figure import Chart, Head, drawn, label
+from reports.charts.figure import Chart, Head, drawn, hover_label, label
 from reports.charts.template import INK, style
 
 #: More panels than this are no longer compared (page rule of twelve; ours are tall).
@@ -89,5 +89,5 @@ def _trace(
         "line": {"color": look.colour, "dash": look.dash, "width": 2},
         "marker": {"symbol": look.symbol if series.is_line else series.symbol, "size": 8,
                    "color": look.colour, "line": {"color": look.colour, "width": 1.5}},
-        "hovertemplate": f"%{{x}}: %{{y:.1f}}<extra>{label(series.name)}</extra>",
+        "hovertemplate": f"%{{x}}: %{{y:.1f}}<extra>{hover_label(series.name)}</extra>",
     }  # fmt: skip

@@ -21,6 +21,7 @@ select 'CARE' as location_id, 'care_centre' as location_kind, 'America/Chicago' 
 
 insert into accepted.jurisdiction_limits by name
 select 'US-TX' as jurisdiction, kind as limit_kind, 'death' as starts_at, {_MOST} as hours,
+    {_MOST} as cremated_within_hours,
     'none' as citation, 'j' as file_id, 2 as line
 from (values ('preservation'), ('cremation_wait'), ('certificate_filing'), ('unclaimed_remains'))
     as kinds (kind);
@@ -45,7 +46,12 @@ select * from (values
     ('OLD', 'E5', timestamp '9999-12-31 23:59:40', 'remains_packed', null, null, null,
      9223372036854775807, 6),
     ('OLD', 'E6', timestamp '9999-12-31 23:59:50', 'remains_released', null, null, null, 1, 7),
-    ('NEW', 'F1', timestamp '2026-11-01 06:30:00', 'received', 'CARE', 'CARE', null, null, 8)
+    ('NEW', 'F1', timestamp '2026-11-01 06:30:00', 'received', 'CARE', 'CARE', null, null, 8),
+    ('NEW', 'F2', timestamp '2026-11-01 06:31:00', 'cremation_finished', null, null, null, null, 9),
+    ('NEW', 'F3', timestamp '2026-11-01 06:32:00', 'remains_packed', null, null, null,
+     9223372036854775807, 10),
+    ('NEW', 'F4', timestamp '2026-11-01 06:33:00', 'remains_packed', null, null, null,
+     9223372036854775807, 11)
 ) as listed (case_number, event_id, occurred_at, action, to_party, place_id, storage_unit,
     item_count, line);
 update accepted.custody_events set file_id = 'e', occurred_at_local = occurred_at,
@@ -63,7 +69,7 @@ select file_id, file_id || '.csv' as file_name, feed, records as records_read,
     0 as unreadable,
     records + 1 as total_lines, 1 as header_lines, 0 as blank_lines, records as record_lines,
     0 as unreadable_lines
-from (values ('l', 'locations', 1), ('c', 'cases', 2), ('e', 'custody_events', 7),
+from (values ('l', 'locations', 1), ('c', 'cases', 2), ('e', 'custody_events', 10),
     ('s', 'statement_lines', 2)) as files (file_id, feed, records);
 """
 

@@ -11,7 +11,7 @@ import polars as pl
 import pytest
 
 from reports import publish
-from reports.charts.figure import label
+from reports.charts.figure import hover_label, label
 from reports.frame.filters import script_json
 from reports.plain_text import harmless
 from tests.reports.conftest import Reader, Site
@@ -44,6 +44,12 @@ def test_names_stand_apart_from_the_direction_of_what_is_around(small: Site) -> 
 def test_a_figure_cannot_end_its_script_element() -> None:
     assert "<" not in script_json('{"text": "</script><!--"}')
     assert "\u2028" not in script_json("a\u2028b")
+
+
+def test_a_name_in_a_hover_text_is_no_place_for_a_figure() -> None:
+    # Plotly's hover templates: ``%{variable}`` is replaced by the point's value.
+    assert hover_label("Home %{y}") == "Home % {y}"
+    assert hover_label("100 % {sure}") == "100 % {sure}"
 
 
 def test_markup_in_a_label_of_a_chart_is_plain_text() -> None:
