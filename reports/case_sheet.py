@@ -90,6 +90,8 @@ def _status(case: dict[str, Any]) -> str:
     """What the title says first: for whoever is in care what the page *Before moving* says."""
     if not case["clearance_state"]:
         gone = "has left care" if case["final_at"] else "is not in care"
+        if case["remains_since"]:
+            gone = "is cremated and the remains are here"
         return f"{gone}: {_CUSTODY[case['custody_status']]}"
     if not _must_stay(case):
         return f"has {case['clearance_state']}: custody is {case['certainty']}"
@@ -116,17 +118,18 @@ def _before_moving(warehouse: Warehouse, case: dict[str, Any]) -> tuple[State, .
         if case["final_at"]:
             gone = words.plain(str(case["final_action"]))
             at = words.clock(case["final_at"], warehouse.zone_of(case["location_id"]))
-            says = f"Has left care: {gone}, {at}."
+            told = gone.capitalize() if case["remains_since"] else f"Has left care: {gone}"
+            says = f"{told}, {at}."
         return (State(Mark.NOT_APPLICABLE, says), *_remains(warehouse, case))
-    told = []
+    states = []
     if _must_stay(case):
         against = str(case["against"]).rstrip(".")
-        told.append(State(Mark.CRITICAL, f"Must not move now: {against}."))
+        states.append(State(Mark.CRITICAL, f"Must not move now: {against}."))
     if case["outstanding"]:
-        told.append(State(Mark.MINOR, f"Papers outstanding: {case['outstanding']}."))
+        states.append(State(Mark.MINOR, f"Papers outstanding: {case['outstanding']}."))
     free = ("No objection on record. This is no permission: two people still read the band against "
             "the papers, and a licensed practitioner decides.")  # fmt: skip
-    return tuple(told) or (State(Mark.INFO, free),)
+    return tuple(states) or (State(Mark.INFO, free),)
 
 
 def _remains(warehouse: Warehouse, case: dict[str, Any]) -> tuple[State, ...]:

@@ -164,6 +164,7 @@ def _tell_person(person: dict[str, Any], files: dict[str, str]) -> None:
         f"  home {safe(person['location_id'])}, {person['case_status']}, band "
         f"{safe(person['band_number']) or 'none'}, died {person['date_of_death']}"
     )
+    click.echo(f"  named to receive      {safe(person['named_receiver']) or 'nobody'}")
     for label, column in _PAPERS.items():
         at, day = person[f"{column}_at"], person[f"{column}_date"]
         if day is not None:

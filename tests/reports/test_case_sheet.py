@@ -53,6 +53,11 @@ def _sheet(warehouse: Path, folder: Path, case: str) -> tuple[str, str]:
          "This is no permission"),
         ("AL-26-0001", "has left care: custody is proven, 1 finding",
          "Has left care: buried, 2026-11-12 09:00 -06:00."),
+        ("AL-26-0004", "is cremated and the remains are here: custody is proven, 1 finding",
+         "The cremated remains are here: 1 container, disc <i>D-1</i>, CARE, =SHELF-1, since "
+         "2026-11-12 09:00 -06:00."),
+        ("BI-26-0005", "is cremated and the remains are here: custody is proven, 1 finding",
+         "The cremated remains are here: not counted, disc <i>D-1</i>, CARE, since"),
     ],
 )  # fmt: skip
 def test_a_sheet_leads_with_what_stands_against_moving(

@@ -30,7 +30,7 @@ select
     date_diff('minute', timestamp '2026-11-10 18:00:00' + to_hours(i), timestamp '2026-11-16 12:00:00') / 60.0
         as hours_since_last,
     timestamp '2026-11-09 15:00:00' + to_hours(i) as received_at,
-    case when i > 9 then null else 'buried' end as final_action,
+    case when i > 9 then null when i in (4, 5) then 'cremation_finished' else 'buried' end as final_action,
     case when i > 9 then null else timestamp '2026-11-12 15:00:00' end as final_at,
     timestamp '2026-11-09 14:00:00' as first_call_at, date '2026-11-09' as called_week,
     'f-cases' as file_id,
