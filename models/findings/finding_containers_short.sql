@@ -23,4 +23,9 @@ left join {{ ref("int_cases") }} as cases
 where
     -- Fewer gone than packed is lawful while the case is open: the rest waits on the shelf.
     remains.gone_count > remains.packed_count
-    or (remains.gone_count < remains.packed_count and cases.case_status = 'closed')
+    or (
+        remains.gone_count < remains.packed_count
+        and cases.case_status = 'closed'
+        -- Handed out without a number, nobody can say that any is missing.
+        and not remains.has_uncounted
+    )

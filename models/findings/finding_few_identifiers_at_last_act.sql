@@ -1,6 +1,6 @@
 -- HTA standard T1(c), T1(e), taken here as good practice everywhere. What was compared at the act counts, and whatever
--- was since the person came to the crematory; of a burial, whatever was since the person came to the place from which
--- the last way began: a casket is closed there.
+-- was since the person came to the crematory; of a burial, whatever was since the person came to our last place: a
+-- casket is closed there.
 with acts as (
     -- The few acts that show no check themselves; start and end are of one act.
     select
@@ -31,29 +31,19 @@ unchecked as (
     where act_number = 1 and coalesce(matched_at_act, 0) < 3
 ),
 
-departures as (
+arrivals as (
+    -- A burial's way may have stops: the last place of ours is where the casket was closed.
     select
         unchecked.case_number,
         max(events.event_number) as event_number
     from unchecked
     inner join {{ ref("int_custody_events") }} as events
         on unchecked.case_number = events.case_number and unchecked.event_number >= events.event_number
-    where unchecked.action in ('buried', 'entombed') and events.action = 'departed'
-    group by unchecked.case_number
-),
-
-arrivals as (
-    select
-        unchecked.case_number,
-        max(events.event_number) as event_number
-    from unchecked
-    left join departures
-        on unchecked.case_number = departures.case_number
-    inner join {{ ref("int_custody_events") }} as events
-        on
-            unchecked.case_number = events.case_number
-            and coalesce(departures.event_number, unchecked.event_number) >= events.event_number
-    where events.action in ('received', 'arrived', 'transferred')
+    left join {{ ref("stg_locations") }} as own_places
+        on events.place_id = own_places.location_id
+    where
+        events.action in ('received', 'arrived')
+        and (unchecked.action not in ('buried', 'entombed') or own_places.location_id is not null)
     group by unchecked.case_number
 ),
 
@@ -87,7 +77,7 @@ select
     {{ finding(
         "few_identifiers_at_last_act",
         case_number="acts.case_number",
-        location_id="cases.location_id",
+        location_id="coalesce(cases.location_id, acts.place_id)",
         occurred_at="acts.occurred_at",
         a="acts", feed_a="custody_events",
         measured_value="checks.identifiers_matched",
@@ -95,8 +85,8 @@ select
         value_unit="identifiers",
         detail="case acts.action when 'buried' then 'Buried' when 'entombed' then 'Entombed' else 'Cremated' end"
             ~ " || ' at ' || " ~ minute_text("acts.occurred_at_local") ~ " || ' (event ' || acts.event_id || '); since the'"
-            ~ " || ' person came ' || case when acts.action in ('buried', 'entombed') then 'to the place before'"
-            ~ " || ' it' else 'there' end || ', ' || case when checks.identifiers_matched is null then 'nobody has compared'"
+            ~ " || ' person came ' || case when acts.action in ('buried', 'entombed') then 'to our last place'"
+            ~ " else 'there' end || ', ' || case when checks.identifiers_matched is null then 'nobody has compared'"
             ~ " || ' identifiers' else 'no more than ' || cast(checks.identifiers_matched as varchar) || ' identifiers were'"
             ~ " || ' compared' end || '; three are needed.' || " ~ not_proven_note("acts.is_held")
     ) }}

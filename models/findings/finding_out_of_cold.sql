@@ -22,7 +22,10 @@ with spells as (
     left join {{ ref("stg_locations") }} as places
         on out_of_cold.place_id = places.location_id
     inner join {{ ref("stg_jurisdiction_limits") }} as limits
-        on {{ limit_holds("limits", "'preservation'", "coalesce(places.jurisdiction, cases.jurisdiction)", "places") }}
+        on
+            {{ limit_holds("limits", "'preservation'", "coalesce(places.jurisdiction, cases.jurisdiction)", "places") }}
+            -- A law that asks for no cold before a cremation soon enough names no hours out of it.
+            and limits.cremated_within_hours is null
 )
 
 select

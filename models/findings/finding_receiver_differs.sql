@@ -1,5 +1,7 @@
--- A carrier is on the way to the receiver, and a medical examiner may call for anybody. An act is held against the name
--- where the record says at which crematory or cemetery it was; a code is the same in capitals and in small letters.
+-- A carrier is on the way to the receiver, and so is another firm, or the family, where a cemetery or crematory is
+-- named; a medical examiner may call for anybody. An act is held against the name where the record says at which
+-- crematory or cemetery it was; a code is the same in capitals and in small letters. A cancelled case goes to the firm
+-- that is named for it; what was named for the last step before holds no more.
 {% set told = ["case_number", "event_number", "event_id", "action", "occurred_at", "occurred_at_local"] %}
 
 with acts as (
@@ -49,8 +51,15 @@ inner join {{ ref("int_cases") }} as cases
 where
     lower(acts.receiver) <> lower(cases.named_receiver)
     and case acts.action
-        when 'released' then split_part(acts.receiver, ':', 1) not in ('carrier', 'medical_examiner')
+        when 'released'
+            then
+                split_part(acts.receiver, ':', 1) not in ('carrier', 'medical_examiner')
+                and (
+                    split_part(acts.receiver, ':', 1) not in ('funeral_home', 'family')
+                    or split_part(cases.named_receiver, ':', 1) in ('family', 'funeral_home', 'institution')
+                )
         when 'buried' then acts.receiver like 'cemetery:%'
         when 'entombed' then acts.receiver like 'cemetery:%'
         else acts.receiver not like 'vehicle:%' and acts.place_in_act = 1
     end
+    and (cases.case_status <> 'cancelled' or cases.named_receiver like 'funeral_home:%')

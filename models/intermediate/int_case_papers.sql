@@ -39,7 +39,14 @@ with acts as (
         is_held,
         file_id,
         line,
-        row_number() over (partition by case_number, {{ act_of("action") }} order by event_number) as act_number,
+        -- Who came back from another firm may be handed over after it.
+        row_number() over (
+            partition by
+                case_number,
+                {{ act_of("action") }},
+                case when action = 'released' then split_part(party_id, ':', 1) = 'funeral_home' end
+            order by event_number
+        ) as act_number,
         max(
             case
                 when action = 'released' and split_part(party_id, ':', 1) in {{ disposing_receivers }} then 1 else 0

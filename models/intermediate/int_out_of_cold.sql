@@ -1,5 +1,6 @@
--- After the first refrigeration: being put into storage is cold, being taken out, moved or received again is not, and
--- what ends the need for cold ends the time out of it. Of somebody embalmed nothing is told.
+-- After the first refrigeration: being put into storage is cold (no record tells a cooler from a shelf), being taken
+-- out, moved or received again is not, and what ends the need for cold ends the time out of it. Of somebody embalmed
+-- nothing is told.
 {% set turns_of_case = "partition by case_number order by event_number" %}
 
 with moves as (
@@ -35,7 +36,8 @@ with moves as (
 turns as (
     select
         *,
-        lag(state) over ({{ turns_of_case }}) as state_before
+        lag(state) over ({{ turns_of_case }}) as state_before,
+        lag(place_id) over ({{ turns_of_case }}) as place_before
     from moves
 ),
 
@@ -52,7 +54,8 @@ select
     event_number,
     event_id,
     action,
-    place_id,
+    -- Where the cold was: a departure has the vehicle as its place.
+    case when state_before = 'cold' then coalesce(place_before, place_id) else place_id end as place_id,
     occurred_at as started_at,
     ended_at,
     is_held,

@@ -87,7 +87,7 @@ clocks as (
                 then {{ care_clock_starts("limits", "people", "milestones", "people.from_party") }}
             else {{ limit_starts("limits", "people", "milestones", "death_latest_at") }}
         end as started_at,
-        limits.hours,
+        coalesce(limits.cremated_within_hours, limits.hours) as hours,
         limits.counts,
         coalesce(people.limit_time_zone, people.time_zone) as time_zone,
         limits.citation,
@@ -101,7 +101,10 @@ clocks as (
     where
         (
             limits.limit_kind = 'preservation'
-            and (milestones.refrigerated_at is null or people.out_of_cold_at is not null)
+            and (
+                milestones.refrigerated_at is null
+                or (people.out_of_cold_at is not null and limits.cremated_within_hours is null)
+            )
             and milestones.embalming_finished_at is null
             and milestones.cremation_started_at is null
         )

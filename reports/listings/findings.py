@@ -36,9 +36,9 @@ def is_day(table: str) -> str:
 def _sql(condition: str) -> str:
     return f"""select finding_number, case_number, rule_code, family, severity, location_id,
     person_place_id, other_case_number, other_person_place_id,
-    case location_id when '(group)' then 'all homes' else location_id end
-        || coalesce('; person at ' || nullif(person_place_id, location_id), '')
-        || coalesce('; the other at ' || nullif(other_person_place_id, location_id), '') as place,
+    nullif(concat_ws('; ', case location_id when '(group)' then 'all homes' else location_id end,
+        'person at ' || nullif(person_place_id, coalesce(location_id, '')),
+        'the other at ' || nullif(other_person_place_id, coalesce(location_id, ''))), '') as place,
     occurred_at, {is_day("findings")}, detail,
     measured_value, limit_value, value_unit,
     case

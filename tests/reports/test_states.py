@@ -9,6 +9,7 @@ import duckdb
 import pytest
 
 from reports import publish, words
+from reports.listings.findings import rule_table
 from reports.pages.chemical_use import PAGE
 from tests.reports.conftest import Site
 from tests.reports.small_warehouse import AS_OF
@@ -143,3 +144,27 @@ def test_a_group_without_any_record_still_gets_its_pages(small: Site, tmp_path: 
     html = (tmp_path / "site" / "operations" / "turnaround.html").read_text(encoding="utf-8")
     assert "No complete week has a finished case yet" in html
     assert "No file of cases arrived" in html
+
+
+@pytest.mark.parametrize(
+    ("home", "person", "other", "place"),
+    [
+        ("null", "'CARE'", "null", "person at CARE"),
+        ("'ALDER'", "'ALDER'", "'CREM'", "ALDER; the other at CREM"),
+        ("'(group)'", "null", "null", "all homes"),
+        ("null", "null", "null", None),
+    ],
+)
+def test_a_finding_of_somebody_without_a_case_says_where_the_person_is(
+    small: Site, tmp_path: Path, home: str, person: str, other: str, place: str | None
+) -> None:
+    warehouse = tmp_path / "warehouse.duckdb"
+    shutil.copyfile(small.warehouse, warehouse)
+    with duckdb.connect(str(warehouse)) as connection:
+        connection.execute(
+            f"update marts.findings set location_id = {home}, person_place_id = {person}, "
+            f"other_person_place_id = {other} where rule_code = 'permit_late'"
+        )
+        listed = rule_table("permit_late").sql
+        shown = connection.execute(f"select place from ({listed})").fetchall()
+    assert shown == [(place,)]
