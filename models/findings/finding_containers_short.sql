@@ -26,6 +26,7 @@ where
     or (
         remains.gone_count < remains.packed_count
         and cases.case_status = 'closed'
-        -- Handed out without a number, nobody can say that any is missing.
+        -- Handed out without a number, nobody can say that any is missing; what came back is here.
         and not remains.has_uncounted
+        and coalesce(remains.back_event_number < remains.gone_event_number, true)
     )

@@ -95,6 +95,7 @@ select
     sums.case_number,
     sums.packed_event_number,
     sums.gone_event_number,
+    sums.back_event_number,
     sums.packed_count,
     sums.gone_count,
     sums.has_uncounted,
