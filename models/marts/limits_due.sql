@@ -20,7 +20,7 @@ people as (
     select
         cases.*,
         receipts.from_party,
-        out_of_cold.started_at as out_of_cold_at,
+        out_of_refrigeration.started_at as out_of_refrigeration_at,
         coalesce(taken_out_at.location_id, stays.first_location_id, cases.location_id) as care_location_id,
         coalesce(stays.last_location_id, cases.location_id) as last_location_id
     from {{ ref("int_cases") }} as cases
@@ -30,10 +30,10 @@ people as (
         on cases.case_number = receipts.case_number and receipts.receipt_number = 1
     left join stays
         on cases.case_number = stays.case_number
-    left join {{ ref("int_out_of_cold") }} as out_of_cold
-        on cases.case_number = out_of_cold.case_number and out_of_cold.ended_at is null
+    left join {{ ref("int_out_of_refrigeration") }} as out_of_refrigeration
+        on cases.case_number = out_of_refrigeration.case_number and out_of_refrigeration.ended_at is null
     left join {{ ref("stg_locations") }} as taken_out_at
-        on out_of_cold.place_id = taken_out_at.location_id
+        on out_of_refrigeration.place_id = taken_out_at.location_id
     where
         cases.case_status <> 'cancelled'
         -- Somebody whose receipt has no true instant has the limits that do not hang on it.
@@ -82,7 +82,8 @@ clocks as (
         limits.limit_kind,
         people.limit_location_id,
         case
-            when limits.limit_kind = 'preservation' and people.out_of_cold_at is not null then people.out_of_cold_at
+            when limits.limit_kind = 'preservation' and people.out_of_refrigeration_at is not null
+                then people.out_of_refrigeration_at
             when limits.limit_kind = 'preservation'
                 then {{ care_clock_starts("limits", "people", "milestones", "people.from_party") }}
             else {{ limit_starts("limits", "people", "milestones", "death_latest_at") }}
@@ -103,7 +104,7 @@ clocks as (
             limits.limit_kind = 'preservation'
             and (
                 milestones.refrigerated_at is null
-                or (people.out_of_cold_at is not null and limits.cremated_within_hours is null)
+                or (people.out_of_refrigeration_at is not null and limits.cremated_within_hours is null)
             )
             and milestones.embalming_finished_at is null
             and milestones.cremation_started_at is null

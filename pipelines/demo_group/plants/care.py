@@ -78,7 +78,7 @@ PLANTS: tuple[Plant, ...] = (
         ),
     ),
     found(
-        "out_of_cold",
+        "out_of_refrigeration",
         "Taken out of the cooler a day and a half before the car came",
         where=_IN_THE_COOLER,
         order_by="p.case_number desc",
@@ -86,7 +86,7 @@ PLANTS: tuple[Plant, ...] = (
         changes=(move_event(200, "-2160"),),
     ),
     silent(
-        "out_of_cold",
+        "out_of_refrigeration",
         "Taken out of the cooler in the morning, back in the evening",
         where=_IN_THE_COOLER,
         order_by="p.case_number desc",

@@ -151,7 +151,7 @@ PLANTS: tuple[Plant, ...] = (
         drop_events("sort_step = 235"),
         also=(
             Effect("no_movement", "{case}", "{case}-230"),
-            Effect("out_of_cold", "{case}", "{case}-200"),
+            Effect("out_of_refrigeration", "{case}", "{case}-200"),
         ),
     ),
     silent(
