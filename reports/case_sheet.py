@@ -162,6 +162,8 @@ def _facts(warehouse: Warehouse, case: dict[str, Any]) -> Facts:
         ("Unit", str(case["storage_unit"] or "none")),
         *((("Named to receive", str(case["named_receiver"] or "nobody, in the file")),)
           if case["clearance_state"] else ()),
+        *((("May receive the remains", str(case["remains_receivers"] or "nobody, in the file")),)
+          if case["remains_receivers"] or case["remains_since"] else ()),
         ("Last event", f"{words.plain(str(case['last_action']))}, "
          f"{words.clock(last, warehouse.zone_of(case['place_id']))}" if last else "none"),
         ("Record of the case", f"{case['file_name']} line {case['line']}"),

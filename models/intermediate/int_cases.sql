@@ -127,6 +127,7 @@ select
     {{ by_now("instruction_given_at") }} as instruction_given_at,
     {{ day_by_now("instruction_given", "time_zone") }} as instruction_given_date,
     named_receiver,
+    remains_receivers,
     remains_disc_number,
     remains_mass_g,
     case when is_autopsied then 'autopsied' else 'intact' end as case_kind,

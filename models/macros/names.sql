@@ -98,3 +98,46 @@
         else {{ jaro_winkler(name, other) }}
     end
 {%- endmacro %}
+
+{#
+    Whether a name is one of several with ';' between: small and capital letters, accents, punctuation and the order of
+    its words do not count, for one desk writes the family name first and another last.
+#}
+{% macro is_among_names(name, names) -%}
+    {{ adapter.dispatch("is_among_names", "ledgerstone")(name, names) }}
+{%- endmacro %}
+
+{% macro default__is_among_names(name, names) -%}
+    exists (
+        select 1
+        from unnest(string_to_array({{ names }}, ';')) as one (written)
+        where {{ words_in_order("one.written") }} = {{ words_in_order(name) }}
+    )
+{%- endmacro %}
+
+{% macro duckdb__is_among_names(name, names) -%}
+    list_contains(
+        list_transform(string_split({{ names }}, ';'), lambda written: {{ words_in_order("written") }}),
+        {{ words_in_order(name) }}
+    )
+{%- endmacro %}
+
+{# The words of a text, letters and digits alone, by the alphabet. #}
+{% macro words_in_order(written) -%}
+    {{ adapter.dispatch("words_in_order", "ledgerstone")(
+        adapter.dispatch("without_accents", "ledgerstone")("lower(" ~ written ~ ")")
+    ) }}
+{%- endmacro %}
+
+{% macro default__words_in_order(written) -%}
+    (
+        select string_agg(word, ' ' order by word)
+        from unnest(string_to_array(trim({{ replace_pattern(written, "[^[:alnum:]]+", " ") }}), ' ')) as words (word)
+    )
+{%- endmacro %}
+
+{% macro duckdb__words_in_order(written) -%}
+    array_to_string(
+        list_sort(string_split(trim({{ replace_pattern(written, "[^\\p{L}\\p{N}]+", " ") }}), ' ')), ' '
+    )
+{%- endmacro %}

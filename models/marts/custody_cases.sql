@@ -16,6 +16,7 @@ select
     cases.family_name,
     cases.given_name,
     coalesce(cases.is_unidentified, false) as is_unidentified,
+    cases.remains_receivers,
     case
         when milestones.case_number is null then 'no events'
         when milestones.has_held_event or coalesce(cases.is_held, true) then 'not proven'

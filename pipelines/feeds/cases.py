@@ -84,6 +84,10 @@ FEED = Feed(
                "Who is named for the last step by the authorisation or the family: the crematory, "
                "the cemetery, or the firm or institution to which the person is released.",
                refers_to="locations.location_id", example="cemetery:OAKMOUND"),
+        Column("remains_receivers", Form.TEXT,
+               "Who may receive the cremated remains, as the authorisation names them and as "
+               "received_by of an event is written; a firm or a cemetery as kind:code; several "
+               "with ';' between.", example="family-1"),
         Column("remains_disc_number", Form.IDENTIFIER, "Metal disc of the cremation.",
                example="D-26-0412"),
         Column("remains_mass_g", Form.NUMBER, "Mass of the cremated remains.", unit="g",

@@ -14,7 +14,8 @@ STATEMENTS = {
     c.place_id, c.storage_unit, c.last_action, c.last_at, f.file_name, c.line,
     c.final_action, c.final_at, s.clearance_state, m.against, m.outstanding, m.certainty,
     m.named_receiver, r.place_id as remains_place, r.storage_unit as remains_unit,
-    r.disc_number as remains_disc, r.left_count as remains_left, r.came_at as remains_since
+    r.disc_number as remains_disc, r.left_count as remains_left, r.came_at as remains_since,
+    c.remains_receivers
 from ({EVERYONE}) as s
 inner join marts.custody_cases as c on s.case_number = c.case_number
 left join marts.clearances as m on s.case_number = m.case_number

@@ -24,7 +24,7 @@ def remains_table(warehouse: Warehouse, place: str | None = None) -> Listing:
         f"Cremated remains of {words.counted(people, 'person', 'people')}, longest here first",
         f"""select case_number, {PERSON_NAME}, location_id, party_id,
     place_id, storage_unit, {PLACE_AND_UNIT}, disc_number, packed_count, left_count,
-    disposition_instruction, case_status, custody_status, came_by, came_at,
+    disposition_instruction, remains_receivers, case_status, custody_status, came_by, came_at,
     round(days_in_keeping, 1) as days_in_keeping, unclaimed_at, round(days_left, 1) as days_left,
     citation
 from marts.remains_in_keeping
@@ -37,6 +37,7 @@ order by days_in_keeping desc, case_number""",
             Column("disc_number", "Disc", Kind.ID),
             Column("left_count", "Containers", Kind.NUMBER),
             Column("disposition_instruction", "Instruction", Kind.CODE),
+            Column("remains_receivers", "May receive them", Kind.PERSON),
             Column("came_at", "Here since", Kind.INSTANT, zone_by="place_id"),
             Column("days_in_keeping", "Days", Kind.NUMBER, 1),
             Column("days_left", "Days left", Kind.NUMBER, 1, empty="[z]"),

@@ -16,6 +16,7 @@ from pipelines.demo_group.plants.plant import Effect, Plant, found, silent
 _LAID_LONG = "p.is_done and p.lay_place = 'CARE' and not p.is_examined and p.time_known and not p.has_hold and p.taken > p.received + 2600"
 _PLAIN = "p.is_done and p.lay_place = 'CARE' and not p.is_embalmed and not p.has_credit"
 _CREMATION = "p.is_done and p.ending = 'cremation'"
+_HANDED_OUT = _CREMATION + " and not p.is_scattered_here"
 _IN_THE_COOLER = (
     "p.is_done and p.lay_place = 'CARE' and not p.is_embalmed and not p.has_hold and p.count_number = 0 "
     "and p.taken - p.refrigerated between 2300 and 9000"
@@ -191,6 +192,44 @@ PLANTS: tuple[Plant, ...] = (
         "Handed out in two parts, both signed",
         where=_CREMATION + " and p.container_count = 2",
         record_key="{case}-270",
+    ),
+    found(
+        "remains_receiver_differs",
+        "Handed to a relative whom the authorisation does not name",
+        where=_HANDED_OUT + " and p.container_count = 1",
+        order_by="p.case_number desc",
+        record_key="{case}-270",
+        changes=(set_event(270, received_by="'family-7'"),),
+    ),
+    found(
+        "remains_receiver_differs",
+        "The second of two containers handed to a firm that is not named",
+        where=_HANDED_OUT + " and p.container_count = 2 and p.t2 % 2 = 0",
+        order_by="p.case_number desc",
+        record_key="{case}-272",
+        changes=(
+            set_case(remains_receivers="remains_receivers || '; funeral_home:NEW-DAWN'"),
+            set_event(272, received_by="'desk-3'", to_party="'funeral_home:FARSHORE'"),
+        ),
+    ),
+    silent(
+        "remains_receiver_differs",
+        "Handed to the second of two, her family name first",
+        where=_HANDED_OUT + " and p.container_count = 1",
+        order_by="p.case_number desc",
+        record_key="{case}-270",
+        changes=(
+            set_case(remains_receivers="'Tom Example; Zoë O''Sample'"),
+            set_event(270, received_by="'O''SAMPLE, Zoe'"),
+        ),
+    ),
+    silent(
+        "remains_receiver_differs",
+        "Sent by a carrier, whose driver signs",
+        where=_HANDED_OUT + " and p.container_count = 1",
+        order_by="p.case_number desc",
+        record_key="{case}-270",
+        changes=(set_event(270, received_by="'desk-3'", to_party="'carrier:SWIFT-VAN'"),),
     ),
     found(
         "remains_unclaimed",

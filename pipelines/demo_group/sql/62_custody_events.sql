@@ -6,6 +6,7 @@ with signed as (
         steps.*,
         walks.zone as home_zone,
         walks.lay_place,
+        walks.t1,
         walks.e1 // (1 + steps.step) as e,
         walks.is_male,
         walks.band_number,
@@ -41,6 +42,7 @@ select
             case
                 when action = 'transferred' then left(to_party, 2) || '-S' || (1 + e // 11 % 5)::varchar
                 when action = 'received' then staff || '-S' || (1 + e // 11 % 5)::varchar
+                when action = 'remains_released' then 'family-' || (1 + t1 // 8 % 3)::varchar
                 when action like 'remains%' or action like 'effects%' then 'family-' || (1 + e // 11 % 3)::varchar
                 else 'desk-' || (1 + e // 11 % 9)::varchar
             end

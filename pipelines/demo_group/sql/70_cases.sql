@@ -89,6 +89,10 @@ select
         when ending = 'shipped' then 'funeral_home:FARSHORE'
         else outside
     end as named_receiver,
+    case
+        when is_cremation and authorised <= cut_off
+            then 'family-' || (1 + t1 // 8 % 3)::varchar || case when t2 % 3 = 0 then '; family-4' else '' end
+    end as remains_receivers,
     case when ending = 'cremation' and act - 20 <= cut_off then disc_number end as remains_disc_number,
     case when ending = 'cremation' and packed <= cut_off then remains_mass_g::varchar end as remains_mass_g,
     case when is_autopsied then 'Y' else 'N' end as is_autopsied,

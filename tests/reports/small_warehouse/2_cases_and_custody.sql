@@ -19,6 +19,7 @@ select
         when i % 5 = 0 then 'Zoë O''Hara-Łuk' else 'Testfamily' || i end as family_name,
     case when home = 'ALDER' and i = 1 then '"><script>alert(2)</script>' else 'Testgiven' || i end as given_name,
     false as is_unidentified,
+    case when i in (1, 4) then '=KIN(); <b>kin</b>' end as remains_receivers,
     case when home = 'ALDER' and i = 3 then 'not proven'
         when home = 'CEDAR' and i = 12 then 'no events' else 'proven' end as custody_status,
     i > 9 or (home = 'ALDER' and i = 3) as is_in_care,
@@ -160,7 +161,8 @@ select case_number, location_id, family_name, given_name, is_unidentified, 'CARE
     case when location_id = 'ALDER' then '=SHELF-1' end as storage_unit, 'CARE' as party_id, '<i>D-1</i>' as disc_number,
     case when location_id = 'ALDER' then 2::double end as packed_count,
     case when location_id = 'ALDER' then 1::double end as left_count,
-    'cremate_collect' as disposition_instruction, 'open' as case_status, custody_status, final_action as came_by,
+    'cremate_collect' as disposition_instruction, remains_receivers,
+    'open' as case_status, custody_status, final_action as came_by,
     final_at as came_at, date_diff('minute', final_at, timestamp '2026-11-16 12:00:00') / 1440.0 as days_in_keeping,
     final_at + interval 120 day as unclaimed_at,
     120 - date_diff('minute', final_at, timestamp '2026-11-16 12:00:00') / 1440.0 as days_left,
