@@ -1,4 +1,5 @@
--- Blank is not "no": the question was not answered. U says that nobody knows.
+-- Blank is not "no": the question was not answered. U says that nobody knows. Before somebody is handed to a crematory
+-- of others it is answered; an institution that gives remains back asked for itself.
 with first_cremations as (
     select
         case_number,
@@ -7,6 +8,7 @@ with first_cremations as (
     where
         action in ('cremation_started', 'cremation_finished')
         or (action = 'remains_received' and is_after_end)
+        or (action = 'released' and not is_after_end and party_id like 'crematory:%')
     group by case_number
 )
 
@@ -20,6 +22,7 @@ select
         b="cases", feed_b="cases",
         detail="case events.action when 'cremation_started' then 'Cremation began at '"
             ~ " when 'cremation_finished' then 'Cremation ended at '"
+            ~ " when 'released' then 'The person was handed over to ' || events.party_id || ' at '"
             ~ " else 'The remains came back from an outside crematory at ' end || "
             ~ minute_text("events.occurred_at_local") ~ " || ' (event '"
             ~ " || events.event_id || ') and the implant question is '"
@@ -33,7 +36,17 @@ inner join {{ ref("int_cases") }} as cases
     on events.case_number = cases.case_number
 where
     coalesce(cases.implant_present, 'U') = 'U'
-    and (events.action <> 'remains_received' or not cases.is_trade_call)
+    and (events.action not in ('released', 'remains_received') or not cases.is_trade_call)
+    and (events.action <> 'released' or cases.case_status <> 'cancelled')
+    and not exists (
+        select 1
+        from {{ ref("int_custody_events") }} as releases
+        where
+            events.action = 'remains_received'
+            and releases.case_number = events.case_number
+            and releases.action = 'released'
+            and releases.party_id like 'institution:%'
+    )
 
 union all
 

@@ -5,11 +5,11 @@
 #}
 {% set papers = [
     ("permit", "('cremation', 'buried', 'entombed', 'released')", "permit_issued", "true", "not cases.is_trade_call"),
-    ("cremation authorisation", "('cremation')", "cremation_authorised", "true",
+    ("cremation authorisation", "('cremation', 'released')", "cremation_authorised", "true",
         "cases.disposition_kind = 'cremation'"),
-    ("medical clearance", "('cremation')", "medical_clearance", "true",
+    ("medical clearance", "('cremation', 'released')", "medical_clearance", "true",
         "cases.disposition_kind = 'cremation'"),
-    ("implant removal", "('cremation')", "implant_removed", "cases.implant_present = 'Y'",
+    ("implant removal", "('cremation', 'released')", "implant_removed", "cases.implant_present = 'Y'",
         "cases.disposition_kind = 'cremation'"),
     ("embalming permission", "('embalming')", "embalming_approved", "true",
         "cases.embalming_approved_date is not null"),
@@ -19,9 +19,13 @@
 
 {#
     Where we hand somebody over for disposition, the permit goes along. Another firm gets its own, unless the person leaves
-    the state; a medical examiner needs none.
+    the state; a medical examiner needs none. To a crematory of others the papers of a cremation go along as well: what is
+    not there then cannot be asked for before the act.
 #}
 {% set disposing_receivers = "('carrier', 'cemetery', 'crematory', 'institution')" %}
+
+{# Papers that say something of a person who has died: one from before the death is another's, or its date is wrong. #}
+{% set papers_of_the_dead = "('permit', 'medical clearance', 'implant removal')" %}
 
 {% set ends = "('cremation_finished', 'embalming_finished', 'remains_received')" %}
 
@@ -51,7 +55,13 @@ with acts as (
             case
                 when action = 'released' and split_part(party_id, ':', 1) in {{ disposing_receivers }} then 1 else 0
             end
-        ) over (partition by case_number) as handed_over_count
+        ) over (partition by case_number) as handed_over_count,
+        -- A crematory of others had the papers with the person; an institution cremates by its own.
+        max(
+            case
+                when action = 'released' and split_part(party_id, ':', 1) in ('crematory', 'institution') then 1 else 0
+            end
+        ) over (partition by case_number) as cremated_by_others_count
     from {{ ref("int_custody_events") }}
     where
         action in {{ irreversible_actions() }}
@@ -70,7 +80,10 @@ pairs as (
     {%- set is_due_elsewhere = {
         "instruction": "false",
         "permit": "not cases.is_trade_call and acts.handed_over_count = 0",
-    }.get(paper, "not cases.is_trade_call") %}
+    }.get(paper, "not cases.is_trade_call and acts.cremated_by_others_count = 0") %}
+    {%- set goes_along = {
+        "permit": "acts.receiver_kind in " ~ disposing_receivers ~ " or cases.disposition_code = 'R'",
+    }.get(paper, "acts.receiver_kind = 'crematory'") %}
     select
         '{{ paper }}' as paper,
         cases.case_number,
@@ -83,6 +96,22 @@ pairs as (
         cases.{{ stem }}_at as paper_at,
         {{ local_time("cases." ~ stem ~ "_at", "cases.time_zone") }} as paper_at_local,
         cases.{{ stem }}_date as paper_date,
+        -- The zone of the place of death is not known: hours are held against it with some to spare. A death after the
+        -- first call has its own rule.
+        case
+            when '{{ paper }}' not in {{ papers_of_the_dead }} then false
+            when cases.{{ stem }}_at is not null
+                then coalesce(
+                    cases.{{ stem }}_at
+                    < {{ add_hours("least(cases.death_earliest_at, cases.first_call_at)", -6) }},
+                    false
+                )
+            else coalesce(
+                cases.{{ stem }}_date
+                < least(cases.date_of_death_earliest, {{ local_date("cases.first_call_at", "cases.time_zone") }}),
+                false
+            )
+        end as is_before_death,
         coalesce(acts.is_held, false) or cases.is_held as is_held,
         coalesce(acts.file_id, cases.file_id) as file_id,
         coalesce(acts.line, cases.line) as line,
@@ -100,7 +129,7 @@ pairs as (
                 or (
                     not cases.is_trade_call
                     and cases.case_status <> 'cancelled'
-                    and (acts.receiver_kind in {{ disposing_receivers }} or cases.disposition_code = 'R')
+                    and ({{ goes_along }})
                 )
             )
     where
@@ -123,6 +152,7 @@ pairs as (
         cast(null as timestamp) as paper_at,
         cast(null as timestamp) as paper_at_local,
         cast(null as date) as paper_date,
+        false as is_before_death,
         true as is_held,
         acts.file_id,
         acts.line,
@@ -144,6 +174,7 @@ pairs as (
 select
     *,
     case
+        when is_before_death then 'before death'
         when action is null and paper_date is null and paper_at is null then 'outstanding'
         when action is null then 'on file'
         when paper_at is null and paper_date is null then 'missing'

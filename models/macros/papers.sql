@@ -6,6 +6,7 @@
         when 'remains_received' then 'The remains came back from an outside crematory at '
         when 'embalming_started' then 'Embalming began at '
         when 'embalming_finished' then 'Embalming ended at '
+        when 'released' then 'The person was handed over at '
         else 'The person was ' || {{ doubts }}.action || ' at '
     end
     || {{ minute_text(doubts ~ ".occurred_at_local") }} || ' (event ' || {{ doubts }}.event_id || ')'

@@ -9,6 +9,8 @@ _CREMATION = "p.is_done and p.ending = 'cremation' and p.has_timed_papers"
 _FORWARDED = "p.is_done and p.ending in ('shipped', 'trade') and p.has_timed_papers"
 _EMBALMED = "p.is_done and p.has_embalming_charge and p.has_timed_papers and p.ending = 'burial'"
 _LONG_IN_COLORADO = "p.is_done and p.ending = 'burial' and p.has_timed_papers and p.time_known and p.home = 'CEDAR' and p.act > p.died + 7500"
+# The cases of midsummer are left to plants that need a change of the price list.
+_NEWEST = "p.case_number desc"
 _NO_HOLD = " and not p.has_hold and not p.has_effects"
 # A quick cremation: arranged on the day after the death, nothing to prepare, laid at the care centre.
 _QUICK = (
@@ -112,6 +114,30 @@ PLANTS: tuple[Plant, ...] = (
         where=_BURIAL,
         record_key="{case}-235",
         changes=(set_case(instruction_given_at=_at("act", -60)),),
+    ),
+    found(
+        "paper_before_death",
+        "A clearance of a day before the death",
+        where=_CREMATION,
+        order_by=_NEWEST,
+        record_key="{case}",
+        changes=(set_case(medical_clearance_at=_day("died", -1)),),
+    ),
+    found(
+        "paper_before_death",
+        "A device taken out six years before the death, by the record",
+        where=_CREMATION,
+        order_by=_NEWEST,
+        record_key="{case}",
+        changes=(set_case(implant_present="'Y'", implant_removed_at="'2020-02-03'"),),
+    ),
+    silent(
+        "paper_before_death",
+        "Cremation authorised by the person, years before",
+        where=_CREMATION,
+        order_by=_NEWEST,
+        record_key="{case}",
+        changes=(set_case(cremation_authorised_at="'2019-05-06'"),),
     ),
     found(
         "permit_overdue",
