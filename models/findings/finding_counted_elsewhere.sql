@@ -1,7 +1,13 @@
 with counts as (
-    select *
-    from {{ ref("int_count_checks") }}
-    where check_state in ('elsewhere', 'other unit')
+    -- Of whoever has been cremated, buried or entombed by the record another rule tells.
+    select checks.*
+    from {{ ref("int_count_checks") }} as checks
+    left join {{ ref("int_case_milestones") }} as milestones
+        on
+            checks.case_number = milestones.case_number
+            and checks.occurred_at > milestones.final_at
+            and milestones.final_action in {{ irreversible_actions() }}
+    where checks.check_state in ('elsewhere', 'other unit') and milestones.case_number is null
 ),
 
 before as (

@@ -126,6 +126,9 @@ select
     disposition_instruction,
     {{ by_now("instruction_given_at") }} as instruction_given_at,
     {{ day_by_now("instruction_given", "time_zone") }} as instruction_given_date,
+    service_kind,
+    -- Planned ahead: not cut at the as-of instant.
+    service_at,
     named_receiver,
     remains_receivers,
     remains_disc_number,

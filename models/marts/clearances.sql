@@ -120,6 +120,42 @@ reasons as (
     select
         case_number,
         2 as rank,
+        'the case is cancelled: to nobody but the firm that fetches' as reason
+    from {{ ref("int_cases") }}
+    where case_status = 'cancelled'
+
+    union all
+
+    select
+        case_number,
+        2 as rank,
+        'the ' || replace(service_kind, '_', ' ') || ' is not yet' as reason
+    from {{ ref("int_cases") }}
+    where service_kind in ('viewing', 'witness_cremation') and service_at > {{ as_of() }}
+
+    union all
+
+    select
+        case_number,
+        1 as rank,
+        'the cremation has begun' as reason
+    from {{ ref("int_case_milestones") }}
+    where cremation_started_at is not null and final_at is null
+
+    union all
+
+    select
+        case_number,
+        2 as rank,
+        'on the way in ' || place_id as reason
+    from {{ ref("int_case_milestones") }}
+    where final_at is null and place_id like 'vehicle:%'
+
+    union all
+
+    select
+        case_number,
+        2 as rank,
         'waiting period' as reason
     from waits
     where earliest_at > {{ as_of() }}

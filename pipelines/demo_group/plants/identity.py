@@ -13,6 +13,11 @@ from pipelines.demo_group.plants.plant import Effect, Plant, found, silent
 _DONE = "p.is_done"
 # The cases of midsummer are left to plants that need a change of the price list.
 _NEWEST = "p.case_number desc"
+_BURIED = "p.is_done and p.ending = 'burial'"
+_OTHER_PERMIT = "(select permit_number from cases where case_number = '{other}')"
+_NAMELESS = set_case(
+    is_unidentified="'Y'", family_name="null", given_name="null", birth_family_name="null"
+)
 _CREMATION = "p.is_done and p.ending = 'cremation' and not p.is_scattered_here"
 _ONE_CONTAINER = _CREMATION + " and p.container_count = 1"
 _LATER_CREMATION = "p.is_done and q.is_done and p.ending = 'cremation' and q.ending = 'cremation' and q.act > p.act + 1440"
@@ -328,5 +333,57 @@ PLANTS: tuple[Plant, ...] = (
             set_event(230, identifiers_matched="null"),
             set_event(235, identifiers_matched="null"),
         ),
+    ),
+    found(
+        "unidentified_cremated",
+        "Cremated, and nobody knows who it was",
+        where=_CREMATION,
+        order_by=_NEWEST,
+        record_key="{case}-255",
+        changes=(_NAMELESS,),
+    ),
+    silent(
+        "unidentified_cremated",
+        "Buried, and nobody knows who it is",
+        where="p.is_done and p.ending = 'burial'",
+        order_by=_NEWEST,
+        record_key="{case}-235",
+        changes=(_NAMELESS,),
+    ),
+    found(
+        "disc_missing",
+        "No disc at the chamber, one on the packed remains",
+        where=_CREMATION,
+        order_by=_NEWEST,
+        record_key="{case}-255",
+        changes=(set_event(255, disc_number="null"), set_event(260, disc_number="null")),
+    ),
+    silent(
+        "disc_missing",
+        "The disc on the end of the cremation alone",
+        where=_CREMATION,
+        order_by=_NEWEST,
+        record_key="{case}-255",
+        changes=(set_event(255, disc_number="null"),),
+    ),
+    found(
+        "permit_on_two_people",
+        "The permit of somebody buried the week before",
+        where=_BURIED + " and q.is_done and q.home = p.home and q.ending = 'burial' "
+        "and q.permitted between p.permitted - 20000 and p.permitted - 3000",
+        is_pair=True,
+        order_by="p.case_number desc, q.case_number",
+        record_key="{case}",
+        changes=(set_case(permit_number=_OTHER_PERMIT),),
+    ),
+    silent(
+        "permit_on_two_people",
+        "The same number three months later",
+        where=_BURIED + " and q.is_done and q.home = p.home and q.ending = 'burial' "
+        "and q.permitted < p.permitted - 130000",
+        is_pair=True,
+        order_by="p.case_number desc, q.case_number",
+        record_key="{case}",
+        changes=(set_case(permit_number=_OTHER_PERMIT),),
     ),
 )

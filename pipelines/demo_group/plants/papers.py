@@ -11,6 +11,9 @@ _EMBALMED = "p.is_done and p.has_embalming_charge and p.has_timed_papers and p.e
 _LONG_IN_COLORADO = "p.is_done and p.ending = 'burial' and p.has_timed_papers and p.time_known and p.home = 'CEDAR' and p.act > p.died + 7500"
 # The cases of midsummer are left to plants that need a change of the price list.
 _NEWEST = "p.case_number desc"
+_IN_CARE = (
+    "p.is_arranged and p.received < p.cut_off_minute and coalesce(p.act > p.cut_off_minute + 60, true)"
+)
 _NO_HOLD = " and not p.has_hold and not p.has_effects"
 # A quick cremation: arranged on the day after the death, nothing to prepare, laid at the care centre.
 _QUICK = (
@@ -314,5 +317,77 @@ PLANTS: tuple[Plant, ...] = (
         where=_BURIAL + " and p.home <> 'CEDAR' and p.time_known",
         record_key="{case}",
         changes=(set_case(certificate_filed_at=_at("died", 10 * 1440 - 30)),),
+    ),
+    found(
+        "instruction_missing",
+        "Buried, and nobody wrote down what the family chose",
+        where=_BURIAL,
+        order_by=_NEWEST,
+        record_key="{case}-235",
+        changes=(
+            set_case(
+                disposition_code="null", disposition_instruction="null", instruction_given_at="null"
+            ),
+        ),
+    ),
+    silent(
+        "instruction_missing",
+        "Burial on the case by its code alone",
+        where=_BURIAL,
+        order_by=_NEWEST,
+        record_key="{case}-235",
+        changes=(set_case(disposition_instruction="null", instruction_given_at="null"),),
+    ),
+    found(
+        "act_on_cancelled_case",
+        "Buried by us, and cancelled by the record",
+        where=_BURIAL,
+        order_by=_NEWEST,
+        record_key="{case}-235",
+        changes=(set_case(case_status="'cancelled'"),),
+    ),
+    silent(
+        "act_on_cancelled_case",
+        "Cancelled, and fetched by the other firm",
+        where="p.ending = 'cancelled' and p.act < p.cut_off_minute - 4000 and not p.is_never_received",
+        record_key="{case}",
+    ),
+    found(
+        "disposition_unclear",
+        "To be cremated, and burial by the code",
+        where=_IN_CARE + " and p.ending = 'cremation'",
+        record_key="{case}",
+        changes=(set_case(disposition_code="'B'"),),
+    ),
+    silent(
+        "disposition_unclear",
+        "Removal from the state, and burial there",
+        where=_IN_CARE + " and p.ending = 'burial'",
+        record_key="{case}",
+        changes=(set_case(disposition_code="'R'"),),
+    ),
+    found(
+        "act_before_service",
+        "Buried two days before the viewing",
+        where=_BURIAL,
+        order_by=_NEWEST,
+        record_key="{case}-235",
+        changes=(set_case(service_kind="'viewing'", service_at=_at("act", 2880)),),
+    ),
+    found(
+        "act_before_service",
+        "Cremated three hours before the family came to witness it",
+        where=_CREMATION,
+        order_by=_NEWEST,
+        record_key="{case}-255",
+        changes=(set_case(service_kind="'witness_cremation'", service_at=_at("act", 180)),),
+    ),
+    silent(
+        "act_before_service",
+        "A witnessed cremation that began half an hour before its time",
+        where=_CREMATION,
+        order_by=_NEWEST,
+        record_key="{case}-255",
+        changes=(set_case(service_kind="'witness_cremation'", service_at=_at("act", 30)),),
     ),
 )

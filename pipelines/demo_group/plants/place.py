@@ -2,6 +2,7 @@
 
 from pipelines.demo_group.plants.changes import (
     add_event,
+    band,
     drop_events,
     set_case,
     set_event,
@@ -9,6 +10,8 @@ from pipelines.demo_group.plants.changes import (
 )
 from pipelines.demo_group.plants.plant import Effect, Plant, found, silent
 
+# The cases of midsummer are left to plants that need a change of the price list.
+_NEWEST = "p.case_number desc"
 # Two short stays at the care centre that overlap by more than a day; neither is embalmed, so each lies on one shelf once.
 _NEIGHBOURS = (
     "p.is_done and q.is_done and p.lay_place = 'CARE' and q.lay_place = 'CARE' and not p.is_embalmed and not q.is_embalmed "
@@ -289,5 +292,57 @@ PLANTS: tuple[Plant, ...] = (
         case_number="",
         record_key="BIRCH",
         only_small=True,
+    ),
+    found(
+        "counted_after_end",
+        "Counted at the crematory a day after the cremation",
+        where="p.ending = 'cremation' and p.is_done",
+        order_by=_NEWEST,
+        record_key="{case}-262",
+        changes=(
+            add_event(262, 260, 1980, "counted", place_id="'CREM'", band_number=band()),
+        ),
+    ),
+    found(
+        "counted_after_end",
+        "Counted at the home two days after the burial, no cemetery named",
+        where="p.ending = 'burial' and p.is_done",
+        order_by=_NEWEST,
+        record_key="{case}-237",
+        changes=(
+            add_event(237, 235, 2880, "counted", place_id="'ALDER'", band_number=band()),
+        ),
+    ),
+    silent(
+        "counted_after_end",
+        "The remains counted by their disc",
+        where="p.ending = 'cremation' and p.is_done",
+        order_by=_NEWEST,
+        record_key="{case}-267",
+        changes=(
+            add_event(267, 265, 30, "counted", place_id="'CREM'", disc_number="disc_number"),
+        ),
+    ),
+    found(
+        "not_arrived",
+        "Left the care centre, and arrived nowhere",
+        where=(
+            "p.taken > p.cut_off_minute and p.lay_place = 'CARE' and not p.is_embalmed and not p.has_hold "
+            "and p.refrigerated between p.cut_off_minute - 6000 and p.cut_off_minute - 1600"
+        ),
+        record_key="{case}-92",
+        changes=(
+            drop_events("action = 'counted'"),
+            add_event(91, 50, 30, "taken_out", place_id="'CARE'", band_number=band()),
+            add_event(92, 50, 40, "departed", place_id="'vehicle:V7'", band_number=band()),
+        ),
+        also=(Effect("out_of_refrigeration", "{case}", "{case}-91"),),
+    ),
+    silent(
+        "not_arrived",
+        "Driven for twenty hours before the arrival",
+        where="p.ending = 'burial' and p.is_done",
+        order_by=_NEWEST,
+        record_key="{case}-25",
     ),
 )

@@ -10,7 +10,8 @@ from pipelines.demo_group.plants.plant import Plant
 def sow(con: duckdb.DuckDBPyConnection, plants: Iterable[Plant]) -> None:
     """Sow the plants in order; each takes the first case that fits and that no plant has yet.
 
-    LookupError when no case fits: the plant's words must then ask for less.
+    LookupError when no case is left, with the plants that took those that fit: one of them must ask
+    for less, or for others.
     """
     for plant in plants:
         chosen = _choose(con, plant)
@@ -24,18 +25,27 @@ def _choose(con: duckdb.DuckDBPyConnection, plant: Plant) -> dict[str, str]:
         return {}
     second = ", profiles as q" if plant.is_pair else ""
     other = "q.case_number" if plant.is_pair else "''"
-    free = "not p.is_used" + (
-        " and not q.is_used and p.case_number <> q.case_number" if plant.is_pair else ""
+    free = "p.taken_by is null" + (
+        " and q.taken_by is null and p.case_number <> q.case_number" if plant.is_pair else ""
     )
     rows = con.execute(
         f"select p.case_number, {other}, p.home from profiles as p{second} "
         f"where {free} and ({plant.where}) order by {plant.order_by}, 1, 2 limit 1"
     ).fetchall()
     if not rows:
-        raise LookupError(f"no case left for {plant.rule_code}, {plant.expected}: {plant.note}")
+        takers = con.execute(
+            f"select distinct coalesce(p.taken_by, 'the other of the pair') from profiles as p{second} "
+            f"where {plant.where} order by 1"
+        ).fetchall()
+        fitting = "; ".join(taker for (taker,) in takers) or "nobody: no case fits"
+        raise LookupError(
+            f"no case left for {plant.rule_code}, {plant.expected}: {plant.note}. "
+            f"Those that fit were taken by {fitting}."
+        )
     case, other_case, home = rows[0]
     con.execute(
-        "update profiles set is_used = true where case_number in (?, ?)", [case, other_case]
+        "update profiles set taken_by = ? where case_number in (?, ?)",
+        [f"{plant.rule_code} ({plant.expected}: {plant.note})", case, other_case],
     )
     return {"{case}": case, "{other}": other_case, "{home}": home}
 

@@ -55,7 +55,7 @@ select
     settled.t1 % 10 <> 0 and settled.t3 % 25 <> 0 as has_timed_papers,
     counted.counted_event,
     coalesce(counted.count_number, 0) as count_number,
-    false as is_used
+    null::varchar as taken_by
 from settled
 left join walks using (case_number)
 left join billed using (case_number)

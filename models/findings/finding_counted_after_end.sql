@@ -1,0 +1,32 @@
+-- A count of remains names their disc. After a release the record has the person elsewhere, which another rule tells.
+select
+    {{ finding(
+        "counted_after_end",
+        case_number="counts.case_number",
+        location_id="coalesce(records.place_id, cases.location_id)",
+        occurred_at="counts.occurred_at",
+        a="counts", feed_a="custody_events",
+        b="ends", feed_b="custody_events",
+        detail="'Counted at ' || coalesce(records.place_id, 'no place') || coalesce(' ' || records.storage_unit, '') || ' at '"
+            ~ " || " ~ minute_text("counts.occurred_at_local") ~ " || ' (event ' || counts.event_id || '); the record has '"
+            ~ " || replace(ends.action, '_', ' ') || ' at ' || " ~ minute_text("ends.occurred_at_local")
+            ~ " || ' (event ' || ends.event_id || ').' || " ~ not_proven_note("counts.is_held or ends.is_held")
+    ) }}
+from {{ ref("int_custody_events") }} as counts
+inner join {{ ref("stg_custody_events") }} as records
+    on counts.file_id = records.file_id and counts.line = records.line
+inner join {{ ref("int_case_milestones") }} as milestones
+    on counts.case_number = milestones.case_number
+inner join {{ ref("int_custody_events") }} as ends
+    on
+        milestones.case_number = ends.case_number
+        and milestones.final_action = ends.action
+        and milestones.final_at = ends.occurred_at
+left join {{ ref("int_cases") }} as cases
+    on counts.case_number = cases.case_number
+where
+    counts.action = 'counted'
+    and counts.is_after_end
+    and counts.occurred_at > ends.occurred_at
+    and ends.action in {{ irreversible_actions() }}
+    and records.disc_number is null

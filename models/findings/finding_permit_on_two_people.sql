@@ -1,0 +1,27 @@
+-- Offices number for themselves, and begin anew each year: one number of one state within a month is one permit.
+with permits as (
+    select
+        *,
+        lag(case_number) over (
+            partition by jurisdiction, permit_number order by permit_issued_date, case_number
+        ) as earlier_case_number
+    from {{ ref("int_cases") }}
+    where permit_number is not null and permit_issued_date is not null
+)
+
+select
+    {{ finding(
+        "permit_on_two_people",
+        case_number="later.case_number",
+        location_id="later.location_id",
+        occurred_at="cast(later.permit_issued_date as timestamp)",
+        a="later", feed_a="cases",
+        b="earlier", feed_b="cases",
+        detail="'Permit ' || later.permit_number || ' of ' || cast(later.permit_issued_date as varchar)"
+            ~ " || ' is on this case, and of ' || cast(earlier.permit_issued_date as varchar) || ' on case '"
+            ~ " || earlier.case_number || '.' || " ~ not_proven_note("later.is_held or earlier.is_held")
+    ) }}
+from permits as later
+inner join {{ ref("int_cases") }} as earlier
+    on later.earlier_case_number = earlier.case_number
+where later.permit_issued_date <= {{ add_days("earlier.permit_issued_date", 31) }}
