@@ -1,5 +1,5 @@
--- A witnessed cremation may begin within the hour of its time. A funeral may be held with the urn, a service at the grave with
--- the burial.
+-- A witnessed cremation may begin within the hour of its time. A funeral may be held with the urn; a service at the
+-- grave is at the burial.
 with acts as (
     {{ first_acts() }}
 )

@@ -1,6 +1,6 @@
 -- HTA standard T1(c), T1(e), taken here as good practice everywhere. What was compared at the act counts, and whatever
 -- was since the person came to the crematory; of a burial, whatever was since the person came to our last place: a
--- casket is closed there.
+-- casket is closed there. What was written down more than a day after the act proves nothing of before it.
 with acts as (
     -- The few acts that show no check themselves; start and end are of one act.
     select
@@ -70,6 +70,7 @@ checks as (
             and events.event_number >= coalesce(arrivals.event_number, 1)
     inner join {{ ref("stg_custody_events") }} as records
         on events.file_id = records.file_id and events.line = records.line
+    where coalesce(records.recorded_at <= {{ add_hours("unchecked.occurred_at", 24) }}, true)
     group by unchecked.case_number
 )
 

@@ -1,4 +1,7 @@
-{# Kinds of party to whom each instruction may lead; a medical examiner may call for anybody. #}
+{#
+    Kinds of party to whom each instruction may lead; a medical examiner may call for anybody, and whoever is named for
+    somebody who leaves the state may be a cemetery there.
+#}
 {% set receivers = {
     "bury": ("cemetery", "funeral_home", "carrier", "family"),
     "entomb": ("cemetery", "funeral_home", "carrier", "family"),
@@ -20,6 +23,7 @@ with releases as (
         split_part(records.to_party, ':', 1) as receiver_kind,
         cases.location_id,
         cases.disposition_instruction,
+        cases.named_receiver,
         cases.case_status = 'cancelled' or cases.is_trade_call as is_others_choice,
         events.is_held or cases.is_held as is_held,
         events.file_id,
@@ -51,6 +55,16 @@ from releases
 where
     releases.to_party is not null
     and releases.receiver_kind <> 'medical_examiner'
+    and not coalesce(
+        releases.disposition_instruction = 'ship' and lower(releases.to_party) = lower(releases.named_receiver), false
+    )
+    -- The family may drive the person to the crematory that is named.
+    and not coalesce(
+        releases.disposition_instruction like 'cremate%'
+        and releases.receiver_kind = 'family'
+        and releases.named_receiver like 'crematory:%',
+        false
+    )
     and case
         {%- for instruction, kinds in receivers.items() %}
         when releases.disposition_instruction = '{{ instruction }}'

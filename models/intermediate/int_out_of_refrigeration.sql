@@ -1,6 +1,7 @@
 -- After the first refrigeration: being put into storage is cold (no record tells a cooler from a shelf), being taken
--- out, moved or received again is not, and what ends the need for cold ends the time out of it. Of somebody embalmed
--- nothing is told.
+-- out, moved or received again is not, and what ends the need for cold ends the time out of it; so does the care of an
+-- institution, whose cooler is not in our records. Of somebody embalmed nothing is told.
+{% set keepers = "('crematory', 'funeral_home', 'hospital', 'institution', 'medical_examiner')" %}
 {% set turns_of_case = "partition by case_number order by event_number" %}
 
 with moves as (
@@ -27,7 +28,8 @@ with moves as (
         and events.occurred_at <= coalesce(milestones.embalming_finished_at, {{ as_of() }})
         and not events.is_after_end
         and (
-            events.action in ('refrigerated', 'stored', 'taken_out', 'departed', 'arrived', 'received')
+            (events.action = 'transferred' and split_part(events.party_id, ':', 1) in {{ keepers }})
+            or events.action in ('refrigerated', 'stored', 'taken_out', 'departed', 'arrived', 'received')
             or events.action in ('embalming_finished', 'cremation_started')
             or events.action in {{ final_actions() }}
         )

@@ -286,7 +286,10 @@ PLANTS: tuple[Plant, ...] = (
         where="p.is_done and p.ending = 'burial'",
         record_key="{case}-20",
         changes=(_TWO_AT_MOST,),
-        also=(Effect("few_identifiers_at_last_act", "{case}", "{case}-235"),),
+        also=(
+            Effect("few_identifiers_at_last_act", "{case}", "{case}-235"),
+            Effect("embalmed_unchecked", "{case}", "{case}-70"),
+        ),
     ),
     silent(
         "identity_not_checked",
@@ -385,5 +388,34 @@ PLANTS: tuple[Plant, ...] = (
         order_by="p.case_number desc, q.case_number",
         record_key="{case}",
         changes=(set_case(permit_number=_OTHER_PERMIT),),
+    ),
+    found(
+        "embalmed_unchecked",
+        "Embalmed in the night, compared in the morning",
+        where=_BURIED + " and p.is_embalmed",
+        order_by=_NEWEST,
+        record_key="{case}-70",
+        changes=(
+            set_in(
+                "custody_events",
+                "case_number = '{case}' and sort_step <= 75",
+                identifiers_matched="null",
+                second_checker="null",
+            ),
+        ),
+    ),
+    silent(
+        "embalmed_unchecked",
+        "Compared when the band was put on, and not again before the embalming",
+        where=_BURIED + " and p.is_embalmed",
+        order_by=_NEWEST,
+        record_key="{case}-70",
+        changes=(
+            set_in(
+                "custody_events",
+                "case_number = '{case}' and sort_step between 11 and 75",
+                identifiers_matched="null",
+            ),
+        ),
     ),
 )

@@ -390,4 +390,33 @@ PLANTS: tuple[Plant, ...] = (
         record_key="{case}-255",
         changes=(set_case(service_kind="'witness_cremation'", service_at=_at("act", 30)),),
     ),
+    found(
+        "hold_ended_afterwards",
+        "A lifting of before the burial, written down three hours after it",
+        where=_BURIAL + _NO_HOLD,
+        order_by=_NEWEST,
+        record_key="{case}-235",
+        changes=(
+            add_event(222, 235, -120, "hold_placed", document_number="'HLD-{case}'"),
+            add_event(
+                223,
+                235,
+                -60,
+                "hold_lifted",
+                document_number="'HLD-{case}'",
+                recorded_at="moved(occurred_at, 180)",
+            ),
+        ),
+    ),
+    silent(
+        "hold_ended_afterwards",
+        "A lifting written down fifty minutes before the burial",
+        where=_BURIAL + _NO_HOLD,
+        order_by=_NEWEST,
+        record_key="{case}-235",
+        changes=(
+            add_event(222, 235, -120, "hold_placed", document_number="'HLD-{case}'"),
+            add_event(223, 235, -60, "hold_lifted", document_number="'HLD-{case}'"),
+        ),
+    ),
 )
