@@ -144,7 +144,10 @@ def _remains(warehouse: Warehouse, case: dict[str, Any]) -> tuple[State, ...]:
         f"The cremated remains are here: {what}, disc {case['remains_disc'] or 'not on record'}, "
         f"{where or 'no place on record'}, since {at}."
     )
-    return (State(Mark.INFO, says),)
+    if not case["remains_hold"]:
+        return (State(Mark.INFO, says),)
+    hold = f"A hold is in force (event {case['remains_hold']}): they must not be handed out now."
+    return (State(Mark.CRITICAL, f"{says} {hold}"),)
 
 
 def _facts(warehouse: Warehouse, case: dict[str, Any]) -> Facts:

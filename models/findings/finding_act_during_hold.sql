@@ -31,13 +31,20 @@ summed as (
             action in ('hold_placed', 'hold_lifted', 'released')
             or action in {{ embalming_actions() }}
             or action in {{ irreversible_actions() }}
+            or action in ('remains_released', 'remains_scattered')
         )
 ),
 
 events as (
     select
         *,
-        {{ holds_standing("holds_sum", events_of_case) }} as holds
+        {{ holds_standing("holds_sum", events_of_case) }} as holds,
+        max(
+            case
+                when action in ('hold_placed', 'hold_lifted', 'remains_released', 'remains_scattered') then null
+                when event_of_act = 1 or action not in ('cremation_finished', 'embalming_finished') then event_number
+            end
+        ) over ({{ events_of_case }} rows between unbounded preceding and 1 preceding) as act_before_number
     from summed
 )
 
@@ -59,6 +66,10 @@ select
 from events as acts
 inner join events as placings
     on acts.case_number = placings.case_number and acts.hold_event_number = placings.event_number
+left join {{ ref("stg_custody_events") }} as records
+    on acts.action = 'remains_released' and acts.file_id = records.file_id and acts.line = records.line
+left join {{ ref("stg_locations") }} as own_places
+    on records.to_party = own_places.location_id
 left join {{ ref("int_cases") }} as cases
     on acts.case_number = cases.case_number
 where
@@ -66,3 +77,10 @@ where
     and acts.action not in ('hold_placed', 'hold_lifted')
     -- Begun before the hold, or told by the beginning.
     and (acts.event_of_act = 1 or acts.action not in ('cremation_finished', 'embalming_finished'))
+    -- Handed from one place of ours to another, remains only move. A hold that stood at an act on the person is told
+    -- there.
+    and own_places.location_id is null
+    and (
+        acts.action not in ('remains_released', 'remains_scattered')
+        or coalesce(acts.act_before_number < acts.hold_event_number, true)
+    )

@@ -1,7 +1,9 @@
 -- HTA standard T1(a), T1(c), taken here as good practice everywhere. Wherever the check was made, it counts; a check by
 -- two people who left the number blank is no proof of too few.
 with checked as (
-    select distinct records.case_number
+    select
+        records.case_number,
+        min(records.occurred_at) as checked_at
     from {{ ref("stg_custody_events") }} as records
     where
         records.occurred_at <= {{ as_of() }}
@@ -22,6 +24,7 @@ with checked as (
                 and corrections.corrects_event_id = records.event_id
                 and corrections.event_id <> records.event_id
         )
+    group by records.case_number
 ),
 
 unchecked as (
@@ -34,7 +37,10 @@ unchecked as (
         and not exists (
             select 1
             from checked
-            where checked.case_number = milestones.case_number
+            where
+                checked.case_number = milestones.case_number
+                -- What was compared after the end is of the cremated remains.
+                and coalesce(checked.checked_at <= milestones.final_at, true)
         )
         -- Where no export has the number, the rule is not checked; it tells nothing of anybody.
         and not exists (

@@ -1,5 +1,5 @@
 -- 40 F is 4.44 C: a reading of 4.5 is that one, rounded up. Each person is told once, with the warmest reading; where
--- the person was already on the way to the chamber or let go, no storage is read.
+-- the person was already on the way to the chamber or let go, no storage is read; cremated remains need no cold.
 {% set warmest_allowed = 4.5 %}
 
 with readings as (
@@ -24,6 +24,7 @@ with readings as (
     where
         records.temperature_c > {{ warmest_allowed }}
         and events.action in ('refrigerated', 'stored', 'reviewed', 'counted')
+        and not coalesce(events.is_of_remains, false)
 )
 
 select

@@ -51,7 +51,9 @@ facts as (
         min(case when action in {{ in_care_actions() }} then occurred_at end) as in_care_since,
         min(case when action = 'received' then occurred_at end) as received_at,
         min(case when action = 'band_attached' then occurred_at end) as band_attached_at,
-        min(case when action = 'identity_checked' and is_opened then occurred_at end) as identity_checked_at,
+        min(
+            case when action = 'identity_checked' and is_opened and not is_after_end then occurred_at end
+        ) as identity_checked_at,
         min(case when action = 'refrigerated' and is_opened then occurred_at end) as refrigerated_at,
         min(case when action = 'embalming_started' then occurred_at end) as embalming_started_at,
         min(case when action = 'embalming_finished' then occurred_at end) as embalming_finished_at,

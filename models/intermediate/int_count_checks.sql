@@ -45,7 +45,12 @@ seen as (
     from {{ ref("int_custody_events") }} as events
     inner join {{ ref("stg_custody_events") }} as records
         on events.file_id = records.file_id and events.line = records.line
-    where events.action = 'counted' and records.action = 'counted' and records.place_id is not null
+    where
+        events.action = 'counted'
+        and records.action = 'counted'
+        and records.place_id is not null
+        -- A count of cremated remains sees nobody.
+        and not coalesce(events.is_of_remains, false)
 ),
 
 nameless as (

@@ -5,6 +5,7 @@
 #}
 {% set ends = "case when action in " ~ final_actions() ~ " and action <> 'released' then true end" %}
 {% set lets_go = "case action when 'released' then true when 'received' then false end" %}
+{% set gives_remains = "case when action = 'cremation_finished' or action in " ~ remains_actions() ~ " then true end" %}
 {#
     What an event says of where the person is. A count says where somebody was seen: it never moves the record.
     Expressions, not columns: whatever column a window is given goes through its sort.
@@ -130,6 +131,7 @@ carried as (
         ) as was_in_care,
         coalesce({{ carried_forward(ends, events_of_case, "1 preceding") }}, false) as is_ended_before,
         coalesce({{ carried_forward(lets_go, events_of_case, "1 preceding") }}, false) as is_let_go_before,
+        coalesce({{ carried_forward(gives_remains, events_of_case, "1 preceding") }}, false) as has_remains_before,
         is_held,
         file_id,
         line
@@ -141,6 +143,9 @@ states as (
         *,
         not is_ended_before and is_let_go_before and action = 'received' as is_return,
         is_ended_before or (is_let_go_before and action <> 'received') as is_after_end,
+        disc_number is not null
+        and (action in {{ remains_actions() }} or (action in {{ keeping_actions() }} and has_remains_before))
+            as is_of_remains,
         coalesce(party_set, party_before) as party_id,
         coalesce(place_set, place_before) as place_id,
         nullif(unit_carried, '') as unit_before,
@@ -160,6 +165,7 @@ select
     states.storage_unit,
     states.was_opened or states.action = 'received' as is_opened,
     states.is_after_end,
+    states.is_after_end and states.is_of_remains as is_of_remains,
     states.is_return,
     (states.was_in_care or states.action in {{ in_care_actions() }})
     and not states.is_after_end
@@ -179,7 +185,7 @@ select
         when states.is_after_end
             then
                 case
-                    when states.action in {{ remains_actions() }} and states.disc_number is not null then null
+                    when states.is_of_remains then null
                     when states.action in ('effects_listed', 'effects_returned', 'reviewed') then null
                     else 'after disposition'
                 end

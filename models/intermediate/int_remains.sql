@@ -1,7 +1,10 @@
 -- Containers of cremated remains: those packed, or that came back from an outside crematory where nobody of us packed,
 -- less those handed out or scattered. Handed out without a number, none is thought to be left; handed to a place of
--- ours, they only moved; received once more after they were handed out, they are back.
-with steps as (
+-- ours, they only moved; received once more after they were handed out, they are back. Stored or taken out with their
+-- disc they are where that says.
+{% set steps_of_case = "partition by case_number order by event_number" %}
+
+with told_steps as (
     select
         events.case_number,
         events.event_number,
@@ -13,13 +16,14 @@ with steps as (
         events.occurred_at,
         events.occurred_at_local,
         events.party_id,
-        -- What came from another place is with whoever took it.
+        -- What came from another place is with whoever took it. What names no place leaves them where they were.
         case
-            when events.action = 'remains_received'
-                then coalesce(records.place_id, records.to_party, events.place_id)
-            else coalesce(own_places.location_id, events.place_id)
-        end as place_id,
-        records.storage_unit,
+            when events.action = 'remains_received' then coalesce(records.place_id, records.to_party)
+            when events.action = 'cremation_finished' then events.place_id
+            else coalesce(own_places.location_id, records.place_id)
+        end as place_set,
+        events.place_id as place_of_event,
+        case when events.action <> 'taken_out' then records.storage_unit end as storage_unit,
         records.disc_number,
         records.item_count,
         events.is_held,
@@ -30,7 +34,29 @@ with steps as (
         on events.file_id = records.file_id and events.line = records.line
     left join {{ ref("stg_locations") }} as own_places
         on events.action = 'remains_released' and records.to_party = own_places.location_id
-    where events.action = 'cremation_finished' or events.action in {{ remains_actions() }}
+    where
+        events.action = 'cremation_finished'
+        or events.action in {{ remains_actions() }}
+        or (events.action in ('stored', 'taken_out') and events.is_of_remains)
+),
+
+steps as (
+    select
+        case_number,
+        event_number,
+        event_id,
+        action,
+        occurred_at,
+        occurred_at_local,
+        party_id,
+        coalesce({{ carried_forward("place_set", steps_of_case) }}, place_of_event) as place_id,
+        storage_unit,
+        disc_number,
+        item_count,
+        is_held,
+        file_id,
+        line
+    from told_steps
 ),
 
 packers as (

@@ -49,6 +49,14 @@
     ('remains_packed', 'remains_received', 'remains_released', 'remains_scattered')
 {%- endmacro %}
 
+{#
+    How cremated remains are kept: once there are remains, such an event with the disc number is of them and not of the
+    person. A count moves nothing anyway.
+#}
+{% macro keeping_actions() -%}
+    ('hold_placed', 'hold_lifted', 'identity_checked', 'stored', 'taken_out', 'counted', 'reviewed')
+{%- endmacro %}
+
 {# Actions after which the person lies in no storage unit. #}
 {% macro unit_leaving_actions() -%}
     (

@@ -2,40 +2,8 @@
     Whether anything on record stands against moving somebody on. No objection on record is not a
     permission: licensed practice and local law decide.
 #}
-{% set events_of_case = "partition by case_number order by event_number" %}
 
-with holds_by_event as (
-    select
-        case_number,
-        event_number,
-        event_id,
-        action,
-        {{ holds_summed(events_of_case) }} as holds_sum
-    from {{ ref("int_custody_events") }}
-    where action in ('hold_placed', 'hold_lifted')
-),
-
-holds_so_far as (
-    select
-        case_number,
-        event_id,
-        {{ holds_standing("holds_sum", events_of_case) }} as holds,
-        max(case when action = 'hold_placed' then event_number end) over (partition by case_number) as placed_number,
-        row_number() over (partition by case_number order by event_number desc) as newest_number,
-        event_number
-    from holds_by_event
-),
-
-holds as (
-    select
-        case_number,
-        max(case when newest_number = 1 then holds end) as holds,
-        max(case when event_number = placed_number then event_id end) as event_id
-    from holds_so_far
-    group by case_number
-),
-
-waits as (
+with waits as (
     -- Where the cremation will be is not known yet: the longest wait of the arranging home and the
     -- group's crematories. An unknown time of death counts at its latest.
     select
@@ -69,8 +37,7 @@ reasons as (
         case_number,
         1 as rank,
         'a hold is in force (event ' || event_id || ')' as reason
-    from holds
-    where holds > 0
+    from {{ ref("int_standing_holds") }}
 
     union all
 

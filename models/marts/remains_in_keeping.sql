@@ -49,6 +49,7 @@ select
     ended.disc_number,
     ended.packed_count,
     ended.packed_count - coalesce(ended.gone_count, 0) as left_count,
+    holds.event_id as hold_event_id,
     ended.disposition_instruction,
     ended.remains_receivers,
     ended.case_status,
@@ -64,3 +65,5 @@ select
 from ended
 left join {{ ref("int_case_milestones") }} as milestones
     on ended.case_number = milestones.case_number
+left join {{ ref("int_standing_holds") }} as holds
+    on ended.case_number = holds.case_number

@@ -15,6 +15,7 @@ STATEMENTS = {
     c.final_action, c.final_at, s.clearance_state, m.against, m.outstanding, m.certainty,
     m.named_receiver, r.place_id as remains_place, r.storage_unit as remains_unit,
     r.disc_number as remains_disc, r.left_count as remains_left, r.came_at as remains_since,
+    r.hold_event_id as remains_hold,
     c.remains_receivers
 from ({EVERYONE}) as s
 inner join marts.custody_cases as c on s.case_number = c.case_number

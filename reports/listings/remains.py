@@ -24,6 +24,7 @@ def remains_table(warehouse: Warehouse, place: str | None = None) -> Listing:
         f"Cremated remains of {words.counted(people, 'person', 'people')}, longest here first",
         f"""select case_number, {PERSON_NAME}, location_id, party_id,
     place_id, storage_unit, {PLACE_AND_UNIT}, disc_number, packed_count, left_count,
+    hold_event_id,
     disposition_instruction, remains_receivers, case_status, custody_status, came_by, came_at,
     round(days_in_keeping, 1) as days_in_keeping, unclaimed_at, round(days_left, 1) as days_left,
     citation
@@ -36,6 +37,7 @@ order by days_in_keeping desc, case_number""",
             Column("whereabouts", "Place and shelf", Kind.ID),
             Column("disc_number", "Disc", Kind.ID),
             Column("left_count", "Containers", Kind.NUMBER),
+            Column("hold_event_id", "Hold", Kind.ID),
             Column("disposition_instruction", "Instruction", Kind.CODE),
             Column("remains_receivers", "May receive them", Kind.PERSON),
             Column("came_at", "Here since", Kind.INSTANT, zone_by="place_id"),
@@ -46,7 +48,8 @@ order by days_in_keeping desc, case_number""",
         source=mart("remains_in_keeping"),
         none=State(Mark.NOT_APPLICABLE, "No cremated remains are here at the as-of time."),
         note="Since the end of the cremation, or since they came back from an outside crematory. "
-        "Containers: not yet packed where none is told. Days left: until the law of the place "
+        "Containers: not yet packed where none is told. Hold: the event that placed the hold that "
+        "stands; nothing is handed out before it is lifted. Days left: until the law of the place "
         f"counts them as unclaimed; check with counsel or the licensing board.{past}",
         shown=200,
     )

@@ -16,6 +16,7 @@ MOVES = ("received", "departed", "arrived", "transferred", "stored", "taken_out"
 INDOORS = ("stored", "taken_out", "embalming_started", "embalming_finished", "cremation_started",
            "cremation_finished")  # fmt: skip
 FINAL = ("cremation_finished", "buried", "entombed", "released")
+KEEPING = ("hold_placed", "hold_lifted", "identity_checked", "stored", "taken_out", "reviewed")
 
 
 @dataclass(frozen=True)
@@ -109,7 +110,7 @@ class _Writer:
         if end == "cremated":
             self.add("cremation_started", storage_unit="CH-1")
             self.add("cremation_finished", storage_unit="CH-1")
-            for action in ("remains_packed", "remains_released", "effects_returned", "reviewed"):
+            for action in ("remains_packed", *KEEPING, "remains_released", "effects_returned"):
                 if self.draw(st.booleans()):
                     self.add(action, place_id=self.draw(st.sampled_from([None, "ALDER"])),
                              disc_number="D-1")  # fmt: skip
@@ -180,7 +181,7 @@ def slow_judge(case: Case) -> tuple[str, str] | None:
         key=lambda e: (e.occurred_at, e.event_id),
     )  # fmt: skip
     held_by, place, placed_at, band = None, None, None, case.band
-    is_open = is_over = False
+    is_open = is_over = has_remains = False
     before: Event | None = None
     for event in chain:
         if event.corrects_event_id and event.corrects_event_id not in ids:
@@ -188,7 +189,10 @@ def slow_judge(case: Case) -> tuple[str, str] | None:
         if not is_open and event.action not in (*BEFORE, "received"):
             return "chain_not_opened", event.event_id
         if is_over:
-            is_remains = event.action.startswith("remains_")
+            is_remains = event.action.startswith("remains_") or (
+                has_remains and event.action in KEEPING
+            )
+            has_remains = has_remains or event.action.startswith("remains_")
             if not (is_remains and event.disc_number) and event.action not in (
                 "effects_listed", "effects_returned", "reviewed",
             ):  # fmt: skip
@@ -213,6 +217,8 @@ def slow_judge(case: Case) -> tuple[str, str] | None:
             return "chain_move_without_band", event.event_id
         is_open = is_open or event.action == "received"
         is_over = event.action in FINAL
+        has_remains = has_remains or event.action == "cremation_finished"
+        has_remains = has_remains or event.action.startswith("remains_")
         held_by = event.to_party or event.from_party or held_by
         if event.place_id:
             place, placed_at = event.place_id, event.occurred_at

@@ -86,7 +86,8 @@ def misname(event: Event, draw: st.DrawFn) -> list[Event]:
 
 def rename(event: Event, draw: st.DrawFn) -> list[Event]:
     action = draw(st.sampled_from(["stored", "buried", "received", "departed", "remains_packed"]))
-    return [replace(event, action=action)]
+    disc = draw(st.sampled_from([event.disc_number, "D-1", None]))
+    return [replace(event, action=action, disc_number=disc)]
 
 
 CHANGES = (drop, retime, reassign, reread, misname, rename)

@@ -91,6 +91,12 @@ def test_first_of_two_breaks_is_named(the_break) -> None:
         ((change("stored", from_party="ALDER"),), "chain_party_break", "EV-006"),
         ((drop("band_attached"), change("received", place_id="")), "chain_place_break", "EV-001"),
         ((change("remains_packed", disc_number=""),), "chain_after_disposition", "EV-014"),
+        ((change("held", action="hold_placed", occurred_at="2026-06-06T10:00-05:00"),),
+         "chain_after_disposition", "EV-090"),
+        # The disc of nobody's cremation: the person was buried, and no remains ever came.
+        ((change("cremation_finished", action="buried"), drop("remains_packed"),
+          change("remains_released", action="stored")),
+         "chain_after_disposition", "EV-015"),
         ((change("cremation_finished", band_number="B-9"),), "chain_band_mismatch", "EV-013"),
         # A cremation where no crematory is: the way there is missing altogether.
         (
@@ -110,6 +116,15 @@ def test_what_is_missing_or_wrong_is_named(the_break, edits, rule: str, event: s
         (),
         (drop("band_attached"),),
         (drop("identity_checked"), drop("refrigerated"), drop("taken_out")),
+        # After the cremation what carries the disc is of the remains, which have no band.
+        tuple(
+            change(f"of_remains_{minute}", action=action, band_number="",
+                   occurred_at=f"2026-06-06T10:{minute}-05:00", disc_number="D-26-0412")
+            for minute, action in enumerate(
+                ("stored", "identity_checked", "hold_placed", "taken_out", "stored", "reviewed",
+                 "counted", "hold_lifted"), start=10)
+        ),
+        (change("effects", action="effects_returned", occurred_at="2026-06-09T10:00-05:00"),),
         # Touching instants are one after the other, not at once.
         (change("departed_to_crematory", occurred_at="2026-06-05T09:00-05:00"),),
         # A count is a matter of findings, whatever it saw.

@@ -7,11 +7,18 @@ _DONE = "p.is_done and not p.has_hold and not p.has_effects"
 _AT_CARE = _DONE + " and p.home = 'ALDER' and p.lay_place = 'CARE'"
 # A count of a broken line would be a second finding.
 _UNCOUNTED = _AT_CARE + " and p.count_number = 0"
+_DISC = {"disc_number": "disc_number"}
 _MOVED = {"band_number": "band_number", "identifiers_matched": "'3'"}
 
 
 def _break(
-    rule_code: str, note: str, event: str, where: str, *changes: str, also: tuple[Effect, ...] = ()
+    rule_code: str,
+    note: str,
+    event: str,
+    where: str,
+    *changes: str,
+    also: tuple[Effect, ...] = (),
+    order_by: str = "p.case_number",
 ) -> Plant:
     return found(
         rule_code,
@@ -21,6 +28,7 @@ def _break(
         changes=changes,
         breaks_chain=(("{case}", event),),
         also=also,
+        order_by=order_by,
     )
 
 
@@ -142,6 +150,30 @@ PLANTS: tuple[Plant, ...] = (
         "Effects given back after the burial",
         where="p.is_done and p.has_effects and p.ending = 'burial'",
         record_key="{case}-280",
+    ),
+    _break(
+        "chain_after_disposition",
+        "Cremated remains shelved, and their disc not read",
+        "{case}-266",
+        _DONE + " and p.ending = 'cremation'",
+        add_event(266, 265, 10, "stored", storage_unit="'CREM-R2'"),
+        order_by="p.case_number desc",
+    ),
+    silent(
+        "chain_after_disposition",
+        "Cremated remains checked, shelved and held, each with their disc; they are still here",
+        where="p.ending = 'cremation' and p.closed <= p.cut_off_minute and p.container_count = 1"
+        " and p.cremated > p.cut_off_minute - 100 * 1440",
+        order_by="p.case_number desc",
+        record_key="{case}-269",
+        changes=(
+            drop_events("sort_step between 270 and 272"),
+            set_case(case_status="'open'", closed_at="null"),
+            add_event(266, 265, 10, "identity_checked", second_checker="'CR-S9'", **_DISC),
+            add_event(267, 265, 15, "taken_out", storage_unit="storage_unit", **_DISC),
+            add_event(268, 265, 20, "stored", storage_unit="'CREM-R9'", **_DISC),
+            add_event(269, 265, 600, "hold_placed", document_number="'HLD-{case}'", **_DISC),
+        ),
     ),
     _break(
         "chain_closed_without_end",

@@ -14,6 +14,7 @@ _NEWEST = "p.case_number desc"
 _IN_CARE = (
     "p.is_arranged and p.received < p.cut_off_minute and coalesce(p.act > p.cut_off_minute + 60, true)"
 )
+_ASHES = _CREMATION + " and not p.is_scattered_here and p.container_count = 1 and not p.has_hold"
 _NO_HOLD = " and not p.has_hold and not p.has_effects"
 # A quick cremation: arranged on the day after the death, nothing to prepare, laid at the care centre.
 _QUICK = (
@@ -281,6 +282,25 @@ PLANTS: tuple[Plant, ...] = (
         changes=(
             add_event(222, 235, -700, "hold_placed", document_number="'HLD-{case}'"),
             add_event(223, 235, -60, "hold_lifted", document_number="'HLD-{case}'"),
+        ),
+    ),
+    found(
+        "act_during_hold",
+        "Cremated remains handed out while a hold on them stood",
+        where=_ASHES,
+        order_by="p.case_number desc",
+        record_key="{case}-270",
+        changes=(add_event(267, 265, 5, "hold_placed", disc_number="disc_number"),),
+    ),
+    silent(
+        "act_during_hold",
+        "A hold on cremated remains, lifted before they were handed out",
+        where=_ASHES,
+        order_by="p.case_number desc",
+        record_key="{case}-270",
+        changes=(
+            add_event(267, 265, 5, "hold_placed", disc_number="disc_number"),
+            add_event(268, 265, 25, "hold_lifted", disc_number="disc_number"),
         ),
     ),
     silent(

@@ -161,6 +161,7 @@ select case_number, location_id, family_name, given_name, is_unidentified, 'CARE
     case when location_id = 'ALDER' then '=SHELF-1' end as storage_unit, 'CARE' as party_id, '<i>D-1</i>' as disc_number,
     case when location_id = 'ALDER' then 2::double end as packed_count,
     case when location_id = 'ALDER' then 1::double end as left_count,
+    case when location_id = 'ALDER' then '=HOLD-1' end as hold_event_id,
     'cremate_collect' as disposition_instruction, remains_receivers,
     'open' as case_status, custody_status, final_action as came_by,
     final_at as came_at, date_diff('minute', final_at, timestamp '2026-11-16 12:00:00') / 1440.0 as days_in_keeping,

@@ -35,6 +35,12 @@ FINAL = ("cremation_finished", "buried", "entombed", "released")
 REMAINS = ("remains_packed", "remains_received", "remains_released", "remains_scattered")
 #: May follow final disposition.
 AFTER_FINAL = (*REMAINS, "effects_listed", "effects_returned", "reviewed")
+#: Say from when on there are cremated remains.
+GIVES_REMAINS = ("cremation_finished", *REMAINS)
+#: How remains are kept: with the disc number, once there are remains.
+KEEPS_REMAINS = (
+    "hold_placed", "hold_lifted", "identity_checked", "stored", "taken_out", "counted", "reviewed",
+)  # fmt: skip
 #: Conditions on a record ``r`` in SQL; null where it says nothing of it.
 BAND_IS_READABLE = f"r.band_number <> {literal(UNREADABLE_BAND)}"
 PLACE_IS_VEHICLE = "starts_with(r.place_id, 'vehicle:')"

@@ -4,6 +4,8 @@ import duckdb
 import polars as pl
 
 from pipelines.feeds import Feed
+from pipelines.sqltext import literal
+from validation.contracts.chain.actions import KEEPS_REMAINS
 from validation.contracts.chain.walk import UNKNOWN
 
 _FRAME = "chain_breaks"
@@ -15,7 +17,9 @@ _SENTENCES = {
     "chain_not_opened": "'The chain begins with ' || this ||"
     " '; nothing before it received the person into our care.'",
     "chain_after_disposition": "'The custody of the body had ended; then comes ' || this ||"
-    " case when action like 'remains%' then ' without a disc number.' else '.' end || after_row",
+    " case when disc_number is null and (action like 'remains%' or action in"
+    f" ({', '.join(literal(action) for action in KEEPS_REMAINS)}))"
+    " then ' without a disc number.' else '.' end || after_row",
     "chain_party_break": "before_said || 'the person was with ' || expected || '; ' || this ||"
     " ' says ' || found || '.' || gap",
     "chain_two_places_at_once": "before_said || 'the person was at ' || expected ||"
@@ -40,7 +44,7 @@ def explain_breaks(
     explained: pl.DataFrame = con.sql(
         f"""
         with named as (
-            select f.*, r.action, r.corrects_event_id, {_event("r")} as this,
+            select f.*, r.action, r.disc_number, r.corrects_event_id, {_event("r")} as this,
                 coalesce('After ' || {_event("b")} || ' ', 'Before ') as before_said,
                 coalesce(' It follows ' || {_event("b")} || ', '
                     || {_minutes()} || ' minutes before.', '') as after_row,

@@ -13,8 +13,10 @@ from validation.contracts.chain.actions import (
     AFTER_FINAL,
     BEFORE_RECEIPT,
     FINAL,
+    GIVES_REMAINS,
     HANDOVERS,
     INDOORS,
+    KEEPS_REMAINS,
     MOVERS,
     NEED_BAND,
     REMAINS,
@@ -88,6 +90,7 @@ def _left_behind() -> list[pl.Expr]:
         _carried(band, band.is_not_null(), unknown).alias("band_after"),
         _carried(yes, pl.col("step") == "received", no).alias("is_open_after"),
         _carried(yes, pl.col("step").is_in(FINAL), no).alias("is_over_after"),
+        _carried(yes, pl.col("step").is_in(GIVES_REMAINS), no).alias("has_remains_after"),
     ]
 
 
@@ -104,6 +107,7 @@ def _found_before() -> list[pl.Expr]:
         "band_before": ("band_after", UNKNOWN),
         "is_open": ("is_open_after", False),
         "is_over": ("is_over_after", False),
+        "has_remains": ("has_remains_after", False),
         "unit_before": ("storage_unit", UNKNOWN),
         "row_before": ("row_id", _NO_ROW),
     }
@@ -162,7 +166,9 @@ def _break_code() -> pl.Expr:
     """The rule that the event breaks, the first that applies in the order of ``CHAIN_RULES``."""
     step, is_over, is_here = pl.col("step"), pl.col("is_over"), ~pl.col("is_over")
     opens = (step == "received") | step.is_in(BEFORE_RECEIPT)
-    after_final = step.is_in(AFTER_FINAL) & (~step.is_in(REMAINS) | pl.col("has_disc"))
+    has_disc = pl.col("has_disc")
+    after_final = step.is_in(AFTER_FINAL) & (~step.is_in(REMAINS) | has_disc)
+    after_final |= step.is_in(KEEPS_REMAINS) & has_disc & pl.col("has_remains")
     is_at_once = pl.col("is_place_wrong") & (pl.col("placed_at") == pl.col("occurred_at"))
     other_band = ~pl.col("is_band_of_case") | (
         (pl.col("loose_band") != pl.col("band_before")) & (pl.col("band_before") != UNKNOWN)
