@@ -19,6 +19,7 @@ breaks as (
             when 'chain_party_break' then 'party'
             when 'chain_place_break' then 'place'
             when 'chain_two_places_at_once' then 'time'
+            when 'chain_band_mismatch' then 'band'
         end as gap_kind
     from {{ source("quality", "rejects") }} as rejects
     left join goes_on

@@ -5,6 +5,32 @@ with firsts as (
         min(case when action in {{ moving_actions() }} then event_number end) as move_number_of_event
     from {{ ref("int_custody_events") }}
     group by case_number
+),
+
+late as (
+    select
+        firsts.case_number,
+        firsts.band_number_of_event,
+        firsts.move_number_of_event,
+        bands.file_id,
+        bands.line
+    from firsts
+    inner join {{ ref("int_custody_events") }} as bands
+        on firsts.case_number = bands.case_number and firsts.band_number_of_event = bands.event_number
+    where firsts.band_number_of_event > firsts.move_number_of_event
+),
+
+replaced as (
+    -- Put on in the place of another, which was read before or could not be read: there was a band.
+    select distinct late.case_number
+    from late
+    inner join {{ ref("stg_custody_events") }} as attached
+        on late.file_id = attached.file_id and late.line = attached.line
+    inner join {{ ref("int_custody_events") }} as events
+        on late.case_number = events.case_number and late.band_number_of_event > events.event_number
+    inner join {{ ref("stg_custody_events") }} as reads
+        on events.file_id = reads.file_id and events.line = reads.line
+    where reads.band_number <> attached.band_number
 )
 
 select
@@ -23,13 +49,13 @@ select
             ~ minute_text("moves.occurred_at_local") ~ " || ' (' || replace(moves.action, '_', ' ') || ', event '"
             ~ " || moves.event_id || ').' || " ~ not_proven_note("bands.is_held")
     ) }}
-from firsts
+from late
 inner join {{ ref("int_custody_events") }} as bands
-    on firsts.case_number = bands.case_number and firsts.band_number_of_event = bands.event_number
+    on late.case_number = bands.case_number and late.band_number_of_event = bands.event_number
 inner join {{ ref("int_custody_events") }} as moves
-    on firsts.case_number = moves.case_number and firsts.move_number_of_event = moves.event_number
+    on late.case_number = moves.case_number and late.move_number_of_event = moves.event_number
+left join replaced
+    on late.case_number = replaced.case_number
 left join {{ ref("int_cases") }} as cases
-    on firsts.case_number = cases.case_number
-where
-    firsts.band_number_of_event > firsts.move_number_of_event
-    and bands.occurred_at > moves.occurred_at
+    on late.case_number = cases.case_number
+where bands.occurred_at > moves.occurred_at and replaced.case_number is null

@@ -14,8 +14,22 @@ bands as (
     select
         band_number,
         min(case_number) as case_number
-    from {{ ref("int_cases") }}
-    where {{ is_readable("band_number") }}
+    from (
+        select
+            band_number,
+            case_number
+        from {{ ref("int_cases") }}
+        where {{ is_readable("band_number") }}
+
+        union all
+
+        -- Put on in the place of the case's.
+        select
+            band_number,
+            case_number
+        from {{ ref("int_bands") }}
+        where not is_break
+    ) as expected
     group by band_number
     having min(case_number) = max(case_number)
 ),

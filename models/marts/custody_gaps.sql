@@ -1,9 +1,26 @@
-with numbered as (
+with found as (
+    -- An event is one gap: of a party or a place before that of a band.
+    select
+        events.case_number,
+        events.event_number,
+        events.event_id,
+        events.occurred_at,
+        events.file_id,
+        events.line,
+        coalesce(events.break_kind, 'band') as break_kind,
+        case when events.break_kind is null then bands.expected_band_number end as band_expected,
+        case when events.break_kind is null then bands.band_number end as band_found
+    from {{ ref("int_custody_events") }} as events
+    left join {{ ref("int_bands") }} as bands
+        on events.case_number = bands.case_number and events.event_number = bands.event_number and bands.is_break
+    where events.break_kind is not null or bands.is_break
+),
+
+numbered as (
     select
         *,
         row_number() over (partition by case_number, break_kind order by event_number) as number_of_kind
-    from {{ ref("int_custody_events") }}
-    where break_kind is not null
+    from found
 ),
 
 breaks as (
@@ -41,6 +58,8 @@ select
     case when breaks.break_kind = 'party' then coalesce(records.from_party, records.to_party) end as party_found,
     events.place_id as place_expected,
     case when breaks.break_kind in ('place', 'time') then records.place_id end as place_found,
+    breaks.band_expected,
+    breaks.band_found,
     {{ elapsed_minutes("events.occurred_at", "breaks.occurred_at") }} as minutes,
     breaks.occurred_at
 from breaks

@@ -23,7 +23,7 @@ select
     records.disc_number,
     cast(records.item_count as bigint) as item_count,
     records.corrects_event_id,
-    events.break_kind,
+    coalesce(events.break_kind, case when bands.is_break then 'band' end) as break_kind,
     not events.is_held as is_proven,
     events.file_id,
     events.line
@@ -34,3 +34,5 @@ inner join {{ ref("stg_custody_events") }} as records
         and events.line = records.line
         -- Known already; it lets the engine look at the records of one case alone.
         and events.case_number = records.case_number
+left join {{ ref("int_bands") }} as bands
+    on events.case_number = bands.case_number and events.event_number = bands.event_number

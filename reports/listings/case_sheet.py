@@ -67,8 +67,9 @@ left join raw.files as a on p.act_file_id = a.file_id
 where p.case_number in {among}
 order by p.case_number, p.occurred_at nulls last, p.paper, p.action""",
     "gaps": """select g.case_number, g.gap_number, g.gap_kind, g.occurred_at, g.minutes,
-    g.minutes / 60 as hours, coalesce(g.party_expected, g.place_expected) as expected,
-    coalesce(g.party_found, g.place_found) as found,
+    g.minutes / 60 as hours,
+    coalesce(g.band_expected, g.party_expected, g.place_expected) as expected,
+    coalesce(g.band_found, g.party_found, g.place_found) as found,
     b.file_name || ' line ' || g.line_before as record_before,
     a.file_name || ' line ' || g.line_after as record_after
 from marts.custody_gaps as g
@@ -181,7 +182,7 @@ _COLUMNS = {
 _HELD = {
     "findings": "No finding. But records of this case are held back, each with its reason: see the "
     "last list.",
-    "gaps": "No break of holder, place or time. But records of this case are held back, each with "
+    "gaps": "No break of holder, place, time or band. But records of this case are held back, each with "
     "its reason: see the last list.",
 }
 

@@ -99,8 +99,8 @@ def gaps_table(warehouse: Warehouse, gaps: int) -> Listing:
 )
 select g.case_number, g.gap_kind, g.breaks_of_kind, g.occurred_at,
     round(g.minutes / 60, 1) as hours_between,
-    coalesce(g.party_expected, g.place_expected) as expected,
-    coalesce(g.party_found, g.place_found) as found,
+    coalesce(g.band_expected, g.party_expected, g.place_expected) as expected,
+    coalesce(g.band_found, g.party_found, g.place_found) as found,
     b.file_name || ' line ' || g.line_before as record_before,
     a.file_name || ' line ' || g.line_after as record_after,
     g.event_id_before, g.event_id_after, c.is_in_care, c.location_id

@@ -1,6 +1,6 @@
 """Two judges of a chain, written apart, agree: the contract (polars) and the models (SQL).
 
-Every case of the demo group has its custody record damaged in one of five ways; the run itself
+Every case of the demo group has its custody record damaged in one of seven ways; the run itself
 carries the data tests that compare the contract's first break with the gaps, and that no accepted
 chain has one.
 """
@@ -18,7 +18,7 @@ from pipelines.run.pipeline import RunRequest, run_pipeline
 _DAMAGE = """
 copy (
     with numbered as (
-        select *, hash(case_number) % 5 as damage,
+        select *, hash(case_number) % 7 as damage,
             row_number() over (partition by case_number order by hash(event_id)) as lot
         from read_csv(?, all_varchar = true)
     ),
@@ -32,7 +32,14 @@ copy (
                 then strftime(cast(occurred_at as timestamptz) - interval '9 hour',
                     '%Y-%m-%dT%H:%M:%SZ')
                 else occurred_at end as occurred_at,
-            case when damage = 4 and lot = 1 then 'stored' else action end as action
+            case when damage = 4 and lot = 1 then 'stored'
+                when damage = 6 and lot = 1 then 'band_attached' else action end as action,
+            case when damage in (5, 6) and lot = 1 then 'LS-OTHER' else band_number end
+                as band_number,
+            case when damage = 6 and lot = 1 then '3' else identifiers_matched end
+                as identifiers_matched,
+            case when damage = 6 and lot = 1 then 'staff-2' else second_checker end
+                as second_checker
         )
         from numbered
         where not (damage = 0 and lot = 1)
@@ -73,6 +80,7 @@ def test_each_kind_of_break_was_made_and_found(warehouse: Path) -> None:
         ("chain_place_break", "place", 80),
         ("chain_not_opened", "not opened", 10),
         ("chain_after_disposition", "after disposition", 5),
+        ("chain_band_mismatch", "band", 20),
     ):
         assert gaps[kind] >= breaks[rule] >= least, rule
 

@@ -95,16 +95,29 @@ def test_a_record_with_two_faults_is_one_record_held_back(small: Site, tmp_path:
 def test_the_sheet_of_a_case_with_records_held_back_does_not_look_clean(
     demo_run: DemoRun, demo: duckdb.DuckDBPyConnection
 ) -> None:
-    """Another person's band was read: the rule holds the records back and is no finding."""
+    """Nobody read a band at a move: the rule holds the records back and is no finding."""
     case = demo.execute(
-        "select min(case_number) from quality.rejects where rule_code = 'chain_band_mismatch' "
+        "select min(case_number) from quality.rejects where rule_code = 'chain_move_without_band' "
         "and case_number not in (select case_number from marts.finding_people)"
     ).fetchall()[0][0]
     sheet = re.sub(r"\s+", " ", _page(demo_run, f"compliance/cases/case-{case}.html"))
-    assert "chain band mismatch" in sheet
+    assert "chain move without band" in sheet
     assert "Partly checked No finding. But records of this case are held back" in sheet
-    assert "Partly checked No break of holder, place or time." in sheet
+    assert "Partly checked No break of holder, place, time or band." in sheet
     assert "No rule found anything" not in sheet
+
+
+def test_the_sheet_of_somebody_with_another_band_says_which_was_expected(
+    demo_run: DemoRun, demo: duckdb.DuckDBPyConnection
+) -> None:
+    case, expected, found = demo.execute(
+        "select case_number, band_expected, band_found from marts.custody_gaps "
+        "where gap_kind = 'band' order by 1 limit 1"
+    ).fetchall()[0]
+    sheet = _page(demo_run, f"compliance/cases/case-{case}.html")
+    assert "(does not follow: band)" in sheet
+    assert expected in sheet
+    assert found in sheet
 
 
 def test_a_place_has_the_open_findings_about_the_people_whom_the_census_has_there(

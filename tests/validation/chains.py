@@ -31,6 +31,8 @@ class Event:
     storage_unit: str | None = None
     band_number: str | None = None
     disc_number: str | None = None
+    identifiers_matched: int | None = None
+    second_checker: str | None = None
     corrects_event_id: str | None = None
 
     @property
@@ -57,7 +59,7 @@ class _Writer:
         self.band = case.band or f"LOOSE-{case.number}"
         self.party, self.place = "", "hospital:STM"
 
-    def add(self, action: str, at_least: int = 0, **columns: str | None) -> None:
+    def add(self, action: str, at_least: int = 0, **columns: str | int | None) -> None:
         self.now += timedelta(minutes=self.draw(st.integers(at_least, 600)))
         bands = [self.band, "UNREADABLE"] if action in MOVES else [self.band, None]
         self.case.events.append(
@@ -80,7 +82,9 @@ class _Writer:
             else:
                 self._stay()
             return
-        choice = self.draw(st.sampled_from(["depart", "hand over", "store", "prepare", "stay"]))
+        choice = self.draw(
+            st.sampled_from(["depart", "hand over", "store", "prepare", "replace", "stay"])
+        )
         if choice == "depart":
             self.place = f"vehicle:V{self.draw(st.integers(1, 2))}"
             self.add("departed", place_id=self.place)
@@ -94,6 +98,11 @@ class _Writer:
             unit = self.draw(st.sampled_from(["C1", "C2"]))
             self.add("stored", 1, storage_unit=unit, place_id=self._here())
             self.add("taken_out")
+        elif choice == "replace":
+            self.band = f"NEW-{self.case.number}-{len(self.case.events)}"
+            self.add("band_attached", identifiers_matched=self.draw(st.integers(3, 5)),
+                     second_checker="staff-2", place_id=self._here())  # fmt: skip
+            self.case.events[-1] = replace(self.case.events[-1], band_number=self.band)
         elif choice == "prepare":
             self.add("embalming_started", place_id=self._here())
             self.add("embalming_finished")
@@ -144,6 +153,10 @@ def lawful_cases(draw: st.DrawFn, number: str = "K1") -> Case:
     if draw(st.booleans()):
         writer.close()
         case.is_closed = draw(st.booleans())
+    put_on = [e.band_number for e in case.events if e.second_checker]
+    if case.band and put_on:
+        # The record of the case may have kept the first band, or tell of one put on later.
+        case.band = draw(st.sampled_from([case.band, *put_on]))
     case.events += _mistakes(draw, case)
     return case
 
@@ -180,7 +193,8 @@ def slow_judge(case: Case) -> tuple[str, str] | None:
          and not (e.action == "voided" and e.corrects_event_id in ids)),
         key=lambda e: (e.occurred_at, e.event_id),
     )  # fmt: skip
-    held_by, place, placed_at, band = None, None, None, case.band
+    held_by, place, placed_at = None, None, None
+    band = _first_band(chain, case.band)
     is_open = is_over = has_remains = False
     before: Event | None = None
     for event in chain:
@@ -211,6 +225,7 @@ def slow_judge(case: Case) -> tuple[str, str] | None:
         if breaks_place:
             return "chain_place_break", event.event_id
         read = event.band_number if event.band_number != "UNREADABLE" else None
+        band = read if is_open and _is_replacement(event) else band
         if band and read and read != band:
             return "chain_band_mismatch", event.event_id
         if event.action in MOVES and not event.band_number:
@@ -226,6 +241,25 @@ def slow_judge(case: Case) -> tuple[str, str] | None:
     if case.is_closed and not is_over and chain:
         return "chain_closed_without_end", chain[-1].event_id
     return None
+
+
+def _is_replacement(event: Event) -> bool:
+    return bool(
+        event.action == "band_attached" and event.band_number not in (None, "UNREADABLE")
+        and (event.identifiers_matched or 0) >= 3 and event.second_checker
+    )  # fmt: skip
+
+
+def _first_band(chain: list[Event], band: str | None) -> str | None:
+    """The band expected at first; None where the case's is one put on later, in care."""
+    is_open = False
+    for event in chain:
+        if event.action in FINAL:
+            return band
+        if is_open and _is_replacement(event) and event.band_number == band:
+            return None
+        is_open = is_open or event.action == "received"
+    return band
 
 
 def _breaks_party(event: Event, held_by: str | None, is_open: bool) -> bool:

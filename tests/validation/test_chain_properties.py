@@ -80,6 +80,17 @@ def reread(event: Event, draw: st.DrawFn) -> list[Event]:
     return [replace(event, band_number=draw(st.sampled_from(["B-OTHER", "UNREADABLE", None])))]
 
 
+def check_alone(event: Event, draw: st.DrawFn) -> list[Event]:
+    few = draw(st.booleans())
+    return [replace(event, second_checker=None, identifiers_matched=2 if few else 3)]
+
+
+def reband(event: Event, draw: st.DrawFn) -> list[Event]:
+    band = draw(st.sampled_from(["B-OTHER", event.band_number, None]))
+    return [replace(event, action="band_attached", band_number=band, second_checker="staff-2",
+                    identifiers_matched=3)]  # fmt: skip
+
+
 def misname(event: Event, draw: st.DrawFn) -> list[Event]:
     return [replace(event, corrects_event_id="EV-NOWHERE")]
 
@@ -90,7 +101,7 @@ def rename(event: Event, draw: st.DrawFn) -> list[Event]:
     return [replace(event, action=action, disc_number=disc)]
 
 
-CHANGES = (drop, retime, reassign, reread, misname, rename)
+CHANGES = (drop, retime, reassign, reread, check_alone, reband, misname, rename)
 
 
 @settings(SETTINGS, max_examples=50)

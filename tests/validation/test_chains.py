@@ -153,6 +153,55 @@ def test_band_of_a_case_without_one_is_the_first_that_was_read(court, the_break)
     assert the_break(other, band_number="")[:2] == ("chain_band_mismatch", "EV-006")
 
 
+# A band replaced: the twin of a mismatch.
+
+LATER = ("refrigerated", "taken_out", "departed_to_crematory", "arrived_at_crematory",
+         "transferred_to_crematory", "cremation_started", "cremation_finished")  # fmt: skip
+REPLACED = {"action": "band_attached", "occurred_at": "2026-06-01T09:30-05:00",
+            "band_number": "B-7", "identifiers_matched": "3",
+            "second_checker": "staff-9"}  # fmt: skip
+
+
+def rebanded(**columns: str) -> tuple[Edit, ...]:
+    reads = tuple(change(step, band_number="B-7") for step in LATER if step != "refrigerated")
+    return change("replaced", **{**REPLACED, **columns}), *reads
+
+
+@pytest.mark.parametrize("band", ["B-100001", "B-7", ""])
+def test_band_put_on_by_two_people_in_care_is_the_band_from_then_on(court, band: str) -> None:
+    """The record of the case may tell of the old band, of the new one or of none."""
+    assert court.judge_example(chain(*rebanded(), band_number=band)) == []
+
+
+@pytest.mark.parametrize(
+    "columns",
+    [
+        {"second_checker": ""},
+        {"identifiers_matched": "2"},
+        {"identifiers_matched": ""},
+        # Not in care yet: the person was received with another band than this one.
+        {"occurred_at": "2026-06-01T07:45-05:00"},
+    ],
+)
+def test_band_put_on_by_one_or_on_less_than_three_identifiers_is_another(
+    the_break, columns: dict[str, str]
+) -> None:
+    assert the_break(*rebanded(**columns))[:2] == ("chain_band_mismatch", "EV-090")
+
+
+def test_old_band_read_after_it_was_replaced_is_a_mismatch_with_the_new_one(the_break) -> None:
+    late = change("taken_out", band_number="B-100001")
+    kept = [edit for edit in rebanded() if edit.step != "taken_out"]
+    rule, event, detail = the_break(*kept, late)
+    assert (rule, event) == ("chain_band_mismatch", "EV-008")
+    assert detail.startswith("The band read or put on before is B-7; EV-008 taken_out")
+
+
+def test_new_band_read_before_it_was_put_on_is_a_mismatch(the_break) -> None:
+    early = change("departed", band_number="B-7")
+    assert the_break(*rebanded(), early)[:2] == ("chain_band_mismatch", "EV-002")
+
+
 # Corrections: GS1 EPCIS 2.0, errorDeclaration. The wrong event stays on record.
 
 WRONG = change("mistake", action="arrived", occurred_at="2026-06-01T08:35-05:00", place_id="ALDER")

@@ -67,10 +67,10 @@ create table marts.custody_gaps (
     case_number varchar, gap_number bigint, gap_kind varchar, event_id_before varchar,
     file_id_before varchar, line_before bigint, event_id_after varchar, file_id_after varchar,
     line_after bigint, party_expected varchar, party_found varchar, place_expected varchar,
-    place_found varchar, minutes double, occurred_at timestamp
+    place_found varchar, band_expected varchar, band_found varchar, minutes double, occurred_at timestamp
 );
 insert into marts.custody_gaps values ('AL-26-0003', 1, 'party', 'EV-29', 'f-custody_events', 29,
-    'EV-30', 'f-custody_events', 30, 'ALDER', 'CARE', null, null, 125, timestamp '2026-11-10 17:05:00');
+    'EV-30', 'f-custody_events', 30, 'ALDER', 'CARE', null, null, null, null, 125, timestamp '2026-11-10 17:05:00');
 
 create table marts.weekly_flow as
 select

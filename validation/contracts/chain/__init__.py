@@ -7,7 +7,12 @@ import pandera.polars as pa
 import polars as pl
 
 from pipelines.feeds import Feed
-from validation.contracts.chain.extract import case_batches, drop_corrections, find_corrections
+from validation.contracts.chain.extract import (
+    case_batches,
+    drop_found,
+    find_corrections,
+    find_other_bands,
+)
 from validation.contracts.chain.later import LaterReadings
 from validation.contracts.chain.verdicts import Verdicts
 from validation.contracts.chain.walk import CHAIN_RULES, WALKED, walk_chains
@@ -38,6 +43,7 @@ def judge_chains(
     ``chain_held``, which names that line.
     """
     find_corrections(con, feed)
+    find_other_bands(con, feed)
     earlier = earlier_rejects(con).select("row_id", "rule_code")
     verdicts = Verdicts(con, feed, batch_rows)
     later = LaterReadings(con)
@@ -52,7 +58,7 @@ def judge_chains(
         verdicts.add(found, blocked, breaks, _others(frame, blocked, breaks, named))
     verdicts.write()
     later.write()
-    drop_corrections(con)
+    drop_found(con)
 
 
 def _blocked_cases(frame: pl.DataFrame, rejected: pl.DataFrame) -> pl.DataFrame:

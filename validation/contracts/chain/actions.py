@@ -43,6 +43,12 @@ KEEPS_REMAINS = (
 )  # fmt: skip
 #: Conditions on a record ``r`` in SQL; null where it says nothing of it.
 BAND_IS_READABLE = f"r.band_number <> {literal(UNREADABLE_BAND)}"
+#: Another band put on in place of the one before: two people, three identifiers (Human Tissue
+#: Authority standard T1(c), taken here as good practice everywhere).
+BAND_IS_REPLACED = (
+    f"r.action = 'band_attached' and {BAND_IS_READABLE} and r.identifiers_matched >= 3 "
+    "and r.second_checker is not null"
+)
 PLACE_IS_VEHICLE = "starts_with(r.place_id, 'vehicle:')"
 PLACE_IS_CREMATORY = (
     "starts_with(r.place_id, 'crematory:') or r.place_id in "

@@ -26,7 +26,8 @@ _SENTENCES = {
     " '; at the same instant ' || this || ' says ' || found || '.'",
     "chain_place_break": "before_said || 'the person was at ' || expected || '; ' || this ||"
     " ' says ' || found || '.' || gap",
-    "chain_band_mismatch": "'The band of the case is ' || expected || '; ' || this || ' read ' ||"
+    "chain_band_mismatch": "case when is_band_loose then 'The band read or put on before is '"
+    " else 'The band of the case is ' end || expected || '; ' || this || ' read ' ||"
     " found || '.' || after_row",
     "chain_move_without_band": "this || ' moved the person and read no band.' || after_row",
     "chain_closed_without_end": "'The case is closed and its chain ends with ' || this ||"
@@ -50,7 +51,7 @@ def explain_breaks(
                     || {_minutes()} || ' minutes before.', '') as after_row,
                 coalesce(' ' || {_minutes()} || ' minutes lie between.', '') as gap,
                 case when f.rule_code = 'chain_band_mismatch'
-                    then coalesce(k.case_band, nullif(f.band_before, ''))
+                    then case when f.is_band_loose then f.band_before else k.case_band end
                     else f.expected_text end as expected,
                 case when f.rule_code = 'chain_band_mismatch' then r.band_number
                     else f.found_text end as found
@@ -103,6 +104,7 @@ def named_columns(breaks: pl.DataFrame) -> pl.DataFrame:
         .when(is_unit).then("storage_unit")
         .otherwise(pl.col("place_id").fill_null("no place")).alias("found_text"),
         "band_before",
+        "is_band_loose",
     )  # fmt: skip
 
 

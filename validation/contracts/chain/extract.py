@@ -10,6 +10,7 @@ from pipelines.sqltext import identifier
 from validation.contracts.chain.actions import (
     ACTIONS,
     BAND_IS_READABLE,
+    BAND_IS_REPLACED,
     PLACE_IS_CREMATORY,
     PLACE_IS_VEHICLE,
 )
@@ -18,6 +19,7 @@ from validation.contracts.schema import Contract
 _SUPERSEDED = "chain_superseded"
 _UNSOUND = "chain_unsound_corrections"
 _SORTED = "chain_sorted"
+_OTHER_BANDS = "chain_other_bands"
 _ORDER_BY = "case_key nulls first, occurred_at nulls last, recorded_at nulls last"
 _ORDER = ("case_key", "occurred_at", "recorded_at")
 
@@ -57,8 +59,23 @@ def find_corrections(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
     )
 
 
-def drop_corrections(con: duckdb.DuckDBPyConnection) -> None:
-    for name in ("chain_corrections", "chain_targets", "chain_sound", _SUPERSEDED, _UNSOUND):
+def find_other_bands(con: duckdb.DuckDBPyConnection, feed: Feed) -> None:
+    """Make a temporary table of the cases with a read of another band than the case's: few, so
+    that the bands of all others need not be carried along."""
+    con.execute(
+        f"""
+        create or replace temp table {_OTHER_BANDS} as
+        select distinct r.case_number
+        from accepted.{feed.name} r
+        join known_cases k on k.case_number = r.case_number
+        where r.band_number <> k.case_band and {BAND_IS_READABLE}
+        """
+    )
+
+
+def drop_found(con: duckdb.DuckDBPyConnection) -> None:
+    for name in ("chain_corrections", "chain_targets", "chain_sound", _SUPERSEDED, _UNSOUND,
+                 _OTHER_BANDS):  # fmt: skip
         con.execute(f"drop table if exists {name}")
 
 
@@ -93,8 +110,11 @@ def _events(feed: Feed, contract: Contract) -> str:
             r.band_number is not null as is_band_read,
             k.case_band is null or {BAND_IS_READABLE} is not true or r.band_number = k.case_band
                 as is_band_of_case,
-            case when k.case_band is null and {BAND_IS_READABLE} then r.band_number end
-                as loose_band,
+            k.case_band is not null as has_case_band,
+            case when {BAND_IS_READABLE} and (k.case_band is null
+                or r.case_number in (select case_number from {_OTHER_BANDS}))
+                then r.band_number end as loose_band,
+            coalesce({BAND_IS_REPLACED}, false) as is_band_put_on,
             coalesce({PLACE_IS_VEHICLE}, false) as is_vehicle,
             coalesce({PLACE_IS_CREMATORY}, false) as is_crematory,
             r.disc_number is not null as has_disc,

@@ -30,7 +30,8 @@ _LONG_AGO = datetime(1, 1, 1)
 #: What ``walk_chains`` reads of an event.
 WALKED = (
     "row_id", "case_key", "is_closed", "occurred_at", "step", "from_party", "to_party", "place_id",
-    "storage_unit", "is_band_read", "is_band_of_case", "loose_band", "is_vehicle", "is_crematory",
+    "storage_unit", "is_band_read", "is_band_of_case", "has_case_band", "loose_band",
+    "is_band_put_on", "is_vehicle", "is_crematory",
     "has_disc", "is_unsound",
 )  # fmt: skip
 CHAIN_RULES = (
@@ -52,6 +53,7 @@ def walk_chains(events: pl.DataFrame) -> pl.DataFrame:
 
     Also added: party_before, place_before, unit_before, and the rows that left them: row_before
     (the event before), party_row, place_row (-1: none).
+    is_band_loose: not the band of the case is expected, but the one read or put on before.
     """
     is_first = (pl.col("case_key") != pl.col("case_key").shift(1)).fill_null(True)
     is_last = (pl.col("case_key") != pl.col("case_key").shift(-1)).fill_null(True)
@@ -59,7 +61,8 @@ def walk_chains(events: pl.DataFrame) -> pl.DataFrame:
         events.with_columns(is_first=is_first, is_last=is_last)
         .with_columns(*_left_behind())
         .with_columns(*_found_before())
-        .with_columns(is_place_wrong=_is_place_wrong())
+        .with_columns(is_place_wrong=_is_place_wrong(), is_band_replaced=_is_band_replaced())
+        .with_columns(is_band_loose=_is_band_loose())
         .with_columns(break_code=_break_code())
         .with_columns(break_code=_only_first_of_case())
     )
@@ -151,6 +154,30 @@ def _is_place_wrong() -> pl.Expr:
     )
 
 
+def _is_band_replaced() -> pl.Expr:
+    """A band put on by two people while the person is in care: from then on it is expected."""
+    is_in_care = pl.col("is_open") & ~pl.col("is_over")
+    return pl.col("is_band_put_on") & pl.col("loose_band").is_not_null() & is_in_care
+
+
+def _is_band_loose() -> pl.Expr:
+    """The case has no band, or its band was replaced before, or is the one put on later."""
+    replaced = pl.col("is_band_replaced")
+    was_replaced = _carried(pl.lit(True), replaced, pl.lit(False))
+    nothing_later = pl.when(pl.col("is_last")).then(pl.lit(False)).otherwise(None)
+    becomes_the_cases = replaced & pl.col("is_band_of_case")
+    will_be = pl.when(becomes_the_cases).then(pl.lit(True)).otherwise(nothing_later).backward_fill()
+    return ~pl.col("has_case_band") | was_replaced | will_be
+
+
+def _is_other_band() -> pl.Expr:
+    """The band read is not the one expected: that of the case, or the one read or put on before."""
+    band, before = pl.col("loose_band"), pl.col("band_before")
+    differs = ((band != before) & (before != UNKNOWN)).fill_null(False)
+    other = pl.when("is_band_loose").then(differs).otherwise(~pl.col("is_band_of_case"))
+    return ~pl.col("is_band_replaced") & other
+
+
 def _is_stored_twice() -> pl.Expr:
     """Stored in two units at one instant."""
     return (
@@ -170,9 +197,6 @@ def _break_code() -> pl.Expr:
     after_final = step.is_in(AFTER_FINAL) & (~step.is_in(REMAINS) | has_disc)
     after_final |= step.is_in(KEEPS_REMAINS) & has_disc & pl.col("has_remains")
     is_at_once = pl.col("is_place_wrong") & (pl.col("placed_at") == pl.col("occurred_at"))
-    other_band = ~pl.col("is_band_of_case") | (
-        (pl.col("loose_band") != pl.col("band_before")) & (pl.col("band_before") != UNKNOWN)
-    ).fill_null(False)
     breaks = {
         "chain_correction_unknown": pl.col("is_unsound"),
         "chain_not_opened": ~pl.col("is_open") & ~opens,
@@ -180,7 +204,7 @@ def _break_code() -> pl.Expr:
         "chain_party_break": is_here & _is_party_wrong(),
         "chain_two_places_at_once": is_here & (is_at_once | _is_stored_twice()),
         "chain_place_break": is_here & pl.col("is_place_wrong"),
-        "chain_band_mismatch": is_here & other_band,
+        "chain_band_mismatch": is_here & _is_other_band(),
         "chain_move_without_band": is_here & step.is_in(NEED_BAND) & ~pl.col("is_band_read"),
         "chain_closed_without_end": pl.col("is_last")
         & pl.col("is_closed")
