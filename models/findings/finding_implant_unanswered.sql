@@ -7,7 +7,7 @@ with first_cremations as (
     from {{ ref("int_custody_events") }}
     where
         action in ('cremation_started', 'cremation_finished')
-        or (action = 'remains_received' and is_after_end)
+        or (action = 'remains_received' and is_after_end and not coalesce(is_remains_alone, false))
         or (action = 'released' and not is_after_end and party_id like 'crematory:%')
     group by case_number
 )

@@ -23,9 +23,13 @@ untimed as (
         events.file_id,
         events.line,
         count(*) over (partition by events.case_number) as untimed_count,
-        max(case when events.action in {{ in_care_actions() }} then 1 else 0 end) over (
-            partition by events.case_number
-        ) as care_count,
+        max(
+            case
+                when events.action in {{ keeping_actions() }} and events.disc_number is not null then 0
+                when events.action in {{ in_care_actions() }} then 1
+                else 0
+            end
+        ) over (partition by events.case_number) as care_count,
         row_number() over (partition by events.case_number order by events.file_id, events.line) as place_in_case
     from {{ ref("stg_custody_events") }} as events
     left join too_late
@@ -48,7 +52,9 @@ untimed as (
 facts as (
     select
         case_number,
-        min(case when action in {{ in_care_actions() }} then occurred_at end) as in_care_since,
+        min(
+            case when action in {{ in_care_actions() }} and not coalesce(is_of_remains, false) then occurred_at end
+        ) as in_care_since,
         min(case when action = 'received' then occurred_at end) as received_at,
         min(case when action = 'band_attached' then occurred_at end) as band_attached_at,
         min(

@@ -66,12 +66,19 @@ with acts as (
     where
         action in {{ irreversible_actions() }}
         or action in {{ embalming_actions() }}
-        or (action = 'remains_received' and is_after_end)
+        or (action = 'remains_received' and is_after_end and not coalesce(is_remains_alone, false))
         or (
             action = 'released'
             and not is_after_end
             and split_part(party_id, ':', 1) in ('carrier', 'cemetery', 'crematory', 'funeral_home', 'institution')
         )
+),
+
+came_as_remains as (
+    -- Of whom remains alone were brought, no paper of ours is awaited.
+    select distinct case_number
+    from {{ ref("int_custody_events") }}
+    where is_remains_alone
 ),
 
 pairs as (
@@ -132,9 +139,14 @@ pairs as (
                     and ({{ goes_along }})
                 )
             )
+    left join came_as_remains
+        on cases.case_number = came_as_remains.case_number
     where
         {{ is_due }}
-        and (acts.case_number is not null or (cases.case_status = 'open' and {{ is_expected }}))
+        and (
+            acts.case_number is not null
+            or (cases.case_status = 'open' and came_as_remains.case_number is null and {{ is_expected }})
+        )
 
     union all
 

@@ -5,7 +5,22 @@
 #}
 {% set ends = "case when action in " ~ final_actions() ~ " and action <> 'released' then true end" %}
 {% set lets_go = "case action when 'released' then true when 'received' then false end" %}
-{% set gives_remains = "case when action = 'cremation_finished' or action in " ~ remains_actions() ~ " then true end" %}
+{% set gives_remains -%}
+case when action = 'cremation_finished' or action in {{ remains_actions() }} then true end
+{%- endset %}
+{#
+    Cremated remains that somebody from outside brought, where no event is of the person: they open a chain of their own.
+#}
+{% set brings -%}
+case when action = 'remains_received' and disc_number is not null and from_party like '%:%' then true end
+{%- endset %}
+{% set of_person -%}
+case
+    when action in {{ remains_actions() }} or action in {{ aside_actions() }} or action = 'counted' then 0
+    when action in {{ keeping_actions() }} and disc_number is not null then 0
+    else 1
+end
+{%- endset %}
 {#
     What an event says of where the person is. A count says where somebody was seen: it never moves the record.
     Expressions, not columns: whatever column a window is given goes through its sort.
@@ -131,6 +146,10 @@ carried as (
         ) as was_in_care,
         coalesce({{ carried_forward(ends, events_of_case, "1 preceding") }}, false) as is_ended_before,
         coalesce({{ carried_forward(lets_go, events_of_case, "1 preceding") }}, false) as is_let_go_before,
+        max({{ of_person }}) over (
+            {{ events_of_case }} rows between unbounded preceding and unbounded following
+        ) = 1 as has_person,
+        coalesce({{ carried_forward(brings, events_of_case) }}, false) as is_brought,
         coalesce({{ carried_forward(gives_remains, events_of_case, "1 preceding") }}, false) as has_remains_before,
         is_held,
         file_id,
@@ -142,7 +161,10 @@ states as (
     select
         *,
         not is_ended_before and is_let_go_before and action = 'received' as is_return,
-        is_ended_before or (is_let_go_before and action <> 'received') as is_after_end,
+        is_brought and not has_person as is_remains_alone,
+        is_ended_before
+        or (is_let_go_before and action <> 'received')
+        or (is_brought and not has_person) as is_after_end,
         disc_number is not null
         and (action in {{ remains_actions() }} or (action in {{ keeping_actions() }} and has_remains_before))
             as is_of_remains,
@@ -166,6 +188,7 @@ select
     states.was_opened or states.action = 'received' as is_opened,
     states.is_after_end,
     states.is_after_end and states.is_of_remains as is_of_remains,
+    states.is_remains_alone,
     states.is_return,
     (states.was_in_care or states.action in {{ in_care_actions() }})
     and not states.is_after_end
@@ -179,14 +202,14 @@ select
     ) as is_turning_point,
     case
         when states.action = 'counted' then null
-        when not states.was_opened and states.action <> 'received'
+        when not states.was_opened and states.action <> 'received' and not states.is_remains_alone
             then case when states.action not in {{ opening_actions() }} then 'not opened' end
         when states.is_return then 'after disposition'
         when states.is_after_end
             then
                 case
                     when states.is_of_remains then null
-                    when states.action in ('effects_listed', 'effects_returned', 'reviewed') then null
+                    when states.action in {{ aside_actions() }} then null
                     else 'after disposition'
                 end
         when {{ is_party_break("states") }} then 'party'

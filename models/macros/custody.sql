@@ -49,6 +49,11 @@
     ('remains_packed', 'remains_received', 'remains_released', 'remains_scattered')
 {%- endmacro %}
 
+{# What may come after the end and is of the person's belongings or papers. #}
+{% macro aside_actions() -%}
+    ('effects_listed', 'effects_returned', 'reviewed')
+{%- endmacro %}
+
 {#
     How cremated remains are kept: once there are remains, such an event with the disc number is of them and not of the
     person. A count moves nothing anyway.

@@ -182,8 +182,8 @@ _COLUMNS = {
 _HELD = {
     "findings": "No finding. But records of this case are held back, each with its reason: see the "
     "last list.",
-    "gaps": "No break of holder, place, time or band. But records of this case are held back, each with "
-    "its reason: see the last list.",
+    "gaps": "No break of holder, place, time or band. But records of this case are held back, each "
+    "with its reason: see the last list.",
 }
 
 

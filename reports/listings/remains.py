@@ -37,7 +37,7 @@ order by days_in_keeping desc, case_number""",
             Column("whereabouts", "Place and shelf", Kind.ID),
             Column("disc_number", "Disc", Kind.ID),
             Column("left_count", "Containers", Kind.NUMBER),
-            Column("hold_event_id", "Hold", Kind.ID),
+            Column("hold_event_id", "Hold", Kind.ID, empty="[z]"),
             Column("disposition_instruction", "Instruction", Kind.CODE),
             Column("remains_receivers", "May receive them", Kind.PERSON),
             Column("came_at", "Here since", Kind.INSTANT, zone_by="place_id"),
@@ -47,7 +47,7 @@ order by days_in_keeping desc, case_number""",
         personal=NAMES,
         source=mart("remains_in_keeping"),
         none=State(Mark.NOT_APPLICABLE, "No cremated remains are here at the as-of time."),
-        note="Since the end of the cremation, or since they came back from an outside crematory. "
+        note="Since the end of the cremation, or since they came to us. "
         "Containers: not yet packed where none is told. Hold: the event that placed the hold that "
         "stands; nothing is handed out before it is lifted. Days left: until the law of the place "
         f"counts them as unclaimed; check with counsel or the licensing board.{past}",

@@ -143,6 +143,22 @@ class _Writer:
 
 
 @st.composite
+def lawful_remains(draw: st.DrawFn, number: str = "K1") -> Case:
+    """A case of which cremated remains alone were brought, with what was done with them."""
+    case = Case(number, None)
+    writer = _Writer(draw, case)
+    if draw(st.booleans()):
+        writer.add("effects_listed")
+    brought_by = draw(st.sampled_from(["family:KIN", "crematory:FAR", "funeral_home:FAR"]))
+    writer.add("remains_received", 1, from_party=brought_by, to_party="ALDER", disc_number="D-9")
+    for action in (*KEEPING, "remains_released", "effects_returned"):
+        if draw(st.booleans()):
+            writer.add(action, disc_number="D-9")
+    case.is_closed = draw(st.booleans())
+    return case
+
+
+@st.composite
 def lawful_cases(draw: st.DrawFn, number: str = "K1") -> Case:
     """A case with a lawful chain, open or closed, with mistakes that were corrected or voided."""
     case = Case(number, draw(st.sampled_from([f"B-{number}", None])))
@@ -200,7 +216,8 @@ def slow_judge(case: Case) -> tuple[str, str] | None:
     for event in chain:
         if event.corrects_event_id and event.corrects_event_id not in ids:
             return "chain_correction_unknown", event.event_id
-        if not is_open and event.action not in (*BEFORE, "received"):
+        is_over = is_over or _opens_with_remains(event, chain)
+        if not is_open and not is_over and event.action not in (*BEFORE, "received"):
             return "chain_not_opened", event.event_id
         if is_over:
             is_remains = event.action.startswith("remains_") or (
@@ -241,6 +258,18 @@ def slow_judge(case: Case) -> tuple[str, str] | None:
     if case.is_closed and not is_over and chain:
         return "chain_closed_without_end", chain[-1].event_id
     return None
+
+
+def _opens_with_remains(event: Event, chain: list[Event]) -> bool:
+    """Brought by somebody from outside, with their disc, and the person never was here."""
+    is_brought = bool(event.action == "remains_received" and event.disc_number
+                      and ":" in (event.from_party or ""))  # fmt: skip
+    return is_brought and not any(
+        not e.action.startswith("remains_")
+        and e.action not in ("effects_listed", "effects_returned", "reviewed", "voided")
+        and not (e.action in KEEPING and e.disc_number)
+        for e in chain
+    )
 
 
 def _is_replacement(event: Event) -> bool:

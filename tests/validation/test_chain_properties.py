@@ -8,7 +8,15 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tests.validation.chains import OUR_PLACES, START, Case, Event, lawful_cases, slow_judge
+from tests.validation.chains import (
+    OUR_PLACES,
+    START,
+    Case,
+    Event,
+    lawful_cases,
+    lawful_remains,
+    slow_judge,
+)
 
 SETTINGS = settings(
     max_examples=20, deadline=None, derandomize=True,
@@ -16,7 +24,9 @@ SETTINGS = settings(
 )  # fmt: skip
 
 several_cases = st.integers(1, 5).flatmap(
-    lambda n: st.tuples(*(lawful_cases(number=f"K{i}") for i in range(n)))
+    lambda n: st.tuples(*(
+        st.one_of(lawful_cases(number=f"K{i}"), lawful_remains(number=f"K{i}")) for i in range(n)
+    ))
 )
 
 

@@ -141,6 +141,50 @@ def test_lawful_variations_are_accepted(court, edits) -> None:
     assert court.judge_example(chain(*edits)) == []
 
 
+REMAINS = ("remains_packed", "remains_released")
+BROUGHT = {"action": "remains_received", "occurred_at": "2026-06-02T10:00-05:00",
+           "from_party": "family:KIN", "to_party": "ALDER", "band_number": "",
+           "disc_number": "D-88-1", "item_count": "1"}  # fmt: skip
+
+
+def ashes_alone(*others: Edit, **columns: str) -> tuple[Edit, ...]:
+    """Only what was done with remains that a family brought for interment."""
+    steps = tomllib.loads(CHAIN_FILE.read_text(encoding="utf-8"))["steps"]
+    gone = [drop(step) for step in steps if step != "remains_released"]
+    handed = change("remains_released", disc_number="D-88-1", band_number="")
+    return *gone, change("brought", **{**BROUGHT, **columns}), handed, *others
+
+
+@pytest.mark.parametrize("from_party", ["family:KIN", "crematory:FAR", "funeral_home:FAR"])
+@pytest.mark.parametrize("case_status", ["open", "closed"])
+def test_remains_alone_are_brought_kept_and_handed_out(
+    court, from_party: str, case_status: str
+) -> None:
+    shelved = change("shelved", action="stored", occurred_at="2026-06-02T11:00-05:00",
+                     band_number="", disc_number="D-88-1", storage_unit="R-1")  # fmt: skip
+    edits = ashes_alone(shelved, from_party=from_party)
+    assert court.judge_example(chain(*edits, case_status=case_status)) == []
+
+
+@pytest.mark.parametrize(
+    ("columns", "other"),
+    [
+        # Nobody outside brought them, so somebody of ours had the person.
+        ({"from_party": ""}, None),
+        ({"from_party": "CREM"}, None),
+        ({"disc_number": ""}, None),
+        # The person was here, before or after: the receipt is missing.
+        ({}, change("viewed", action="viewed", occurred_at="2026-06-01T10:00-05:00")),
+        ({}, change("viewed", action="viewed", occurred_at="2026-06-03T10:00-05:00")),
+    ],
+)
+def test_remains_of_somebody_who_was_here_open_no_chain(
+    the_break, columns: dict[str, str], other: Edit | None
+) -> None:
+    edits = ashes_alone(*([other] if other else []), **columns)
+    assert the_break(*edits)[0] == "chain_not_opened"
+
+
 def test_open_case_may_end_anywhere_and_a_closed_one_may_not(court, the_break) -> None:
     later = [drop(s) for s in ("cremation_finished", "remains_packed", "remains_released")]
     assert court.judge_example(chain(*later, case_status="open")) == []

@@ -14,6 +14,7 @@ cases also has one case in a hundred broken, which the key does not list.
 import duckdb
 
 from pipelines.demo_group.plants import (
+    ashes,
     bands,
     care,
     chain,
@@ -32,7 +33,7 @@ from pipelines.demo_group.plants import (
 from pipelines.demo_group.plants.plant import Plant
 from pipelines.demo_group.plants.sow import sow
 
-#: Those that ask most of a case first; capacity, which counts everybody, and names and bands, which move nobody, last.
+#: Those that ask most of a case first; capacity, which counts everybody, and what moves nobody, last.
 PLANTS: tuple[Plant, ...] = (
     *identity.PLANTS,
     *papers.PLANTS,
@@ -48,6 +49,7 @@ PLANTS: tuple[Plant, ...] = (
     *place.PLANTS,
     *names.PLANTS,
     *bands.PLANTS,
+    *ashes.PLANTS,
 )
 
 

@@ -41,6 +41,11 @@ GIVES_REMAINS = ("cremation_finished", *REMAINS)
 KEEPS_REMAINS = (
     "hold_placed", "hold_lifted", "identity_checked", "stored", "taken_out", "counted", "reviewed",
 )  # fmt: skip
+#: Remains that somebody else cremated, brought by whoever had them: an outside party, and the disc
+#: or the number on the container.
+REMAINS_ARE_BROUGHT = (
+    "r.action = 'remains_received' and contains(r.from_party, ':') and r.disc_number is not null"
+)
 #: Conditions on a record ``r`` in SQL; null where it says nothing of it.
 BAND_IS_READABLE = f"r.band_number <> {literal(UNREADABLE_BAND)}"
 #: Another band put on in place of the one before: two people, three identifiers (Human Tissue

@@ -13,6 +13,7 @@ from validation.contracts.chain.actions import (
     BAND_IS_REPLACED,
     PLACE_IS_CREMATORY,
     PLACE_IS_VEHICLE,
+    REMAINS_ARE_BROUGHT,
 )
 from validation.contracts.schema import Contract
 
@@ -118,6 +119,7 @@ def _events(feed: Feed, contract: Contract) -> str:
             coalesce({PLACE_IS_VEHICLE}, false) as is_vehicle,
             coalesce({PLACE_IS_CREMATORY}, false) as is_crematory,
             r.disc_number is not null as has_disc,
+            coalesce({REMAINS_ARE_BROUGHT}, false) as is_brought,
             r.rowid in (select row_id from {_SUPERSEDED}) as is_superseded,
             r.rowid in (select row_id from {_UNSOUND}) as is_unsound,
             r.recorded_at

@@ -32,7 +32,7 @@ WALKED = (
     "row_id", "case_key", "is_closed", "occurred_at", "step", "from_party", "to_party", "place_id",
     "storage_unit", "is_band_read", "is_band_of_case", "has_case_band", "loose_band",
     "is_band_put_on", "is_vehicle", "is_crematory",
-    "has_disc", "is_unsound",
+    "has_disc", "is_brought", "is_unsound",
 )  # fmt: skip
 CHAIN_RULES = (
     "chain_correction_unknown",
@@ -61,6 +61,8 @@ def walk_chains(events: pl.DataFrame) -> pl.DataFrame:
         events.with_columns(is_first=is_first, is_last=is_last)
         .with_columns(*_left_behind())
         .with_columns(*_found_before())
+        .with_columns(has_person=_has_person())
+        .with_columns(is_remains_alone=_is_remains_alone())
         .with_columns(is_place_wrong=_is_place_wrong(), is_band_replaced=_is_band_replaced())
         .with_columns(is_band_loose=_is_band_loose())
         .with_columns(break_code=_break_code())
@@ -118,6 +120,21 @@ def _found_before() -> list[pl.Expr]:
         pl.when("is_first").then(pl.lit(nothing)).otherwise(pl.col(left).shift(1)).alias(name)
         for name, (left, nothing) in above.items()
     ]
+
+
+def _has_person() -> pl.Expr:
+    """An event of the case is of the person, before this one or after."""
+    step = pl.col("step")
+    of_remains = step.is_in(KEEPS_REMAINS) & pl.col("has_disc")
+    of_person = ~step.is_in((*AFTER_FINAL, "voided")) & ~of_remains
+    so_far = _carried(pl.lit(True), of_person, pl.lit(False))
+    return pl.when("is_last").then(so_far).otherwise(None).backward_fill()
+
+
+def _is_remains_alone() -> pl.Expr:
+    """Cremated remains that were brought to us, of a person who never was in our care."""
+    is_brought = pl.col("is_brought") & ~pl.col("has_person")
+    return _carried(pl.lit(True), is_brought, pl.lit(False))
 
 
 def _is_party_wrong() -> pl.Expr:
@@ -191,8 +208,10 @@ def _is_stored_twice() -> pl.Expr:
 
 def _break_code() -> pl.Expr:
     """The rule that the event breaks, the first that applies in the order of ``CHAIN_RULES``."""
-    step, is_over, is_here = pl.col("step"), pl.col("is_over"), ~pl.col("is_over")
-    opens = (step == "received") | step.is_in(BEFORE_RECEIPT)
+    step, is_alone = pl.col("step"), pl.col("is_remains_alone")
+    is_over = pl.col("is_over") | is_alone
+    is_here = ~is_over
+    opens = (step == "received") | step.is_in(BEFORE_RECEIPT) | is_alone
     has_disc = pl.col("has_disc")
     after_final = step.is_in(AFTER_FINAL) & (~step.is_in(REMAINS) | has_disc)
     after_final |= step.is_in(KEEPS_REMAINS) & has_disc & pl.col("has_remains")
@@ -208,7 +227,8 @@ def _break_code() -> pl.Expr:
         "chain_move_without_band": is_here & step.is_in(NEED_BAND) & ~pl.col("is_band_read"),
         "chain_closed_without_end": pl.col("is_last")
         & pl.col("is_closed")
-        & ~pl.col("is_over_after"),
+        & ~pl.col("is_over_after")
+        & ~is_alone,
     }
     return pl.coalesce(
         pl.when(breaks[code]).then(pl.lit(code, pl.Enum(CHAIN_RULES))) for code in CHAIN_RULES

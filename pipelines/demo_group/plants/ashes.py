@@ -1,0 +1,48 @@
+"""Plants of cremated remains that come from outside: brought alone by a family, or sent back."""
+
+from pipelines.demo_group.plants.changes import add_event, drop_events, set_case, set_event
+from pipelines.demo_group.plants.plant import silent
+
+_CREMATION = (
+    "p.is_done and p.ending = 'cremation' and not p.is_scattered_here and p.container_count = 1 "
+    "and not p.has_effects"
+)
+_NEWEST = "p.case_number desc"
+#: Nothing of the person stays on record; what was packed is what the family brought.
+_BROUGHT = (
+    drop_events("sort_step not between 265 and 272"),
+    set_event(
+        265,
+        action="'remains_received'",
+        from_party="'family:KIN-{case}'",
+        to_party="'CREM'",
+        released_by="'family-1'",
+        received_by="performed_by",
+    ),
+)
+
+PLANTS = (
+    silent(
+        "chain_not_opened",
+        "Cremated remains brought by a family, and handed on for interment",
+        where=_CREMATION,
+        order_by=_NEWEST,
+        record_key="{case}-265",
+        changes=_BROUGHT,
+    ),
+    silent(
+        "remains_without_cremation",
+        "Cremated remains brought by a family, which are still here",
+        where=_CREMATION + " and p.cremated > p.cut_off_minute - 100 * 1440",
+        order_by=_NEWEST,
+        record_key="{case}-265",
+        changes=(
+            *_BROUGHT,
+            drop_events("sort_step > 265"),
+            set_case(case_status="'open'", closed_at="null"),
+            add_event(
+                266, 265, 30, "stored", storage_unit="'CREM-R8'", disc_number="disc_number"
+            ),
+        ),
+    ),
+)
