@@ -1,5 +1,5 @@
--- HTA standard T1(c), T1(e), taken here as good practice everywhere. Wherever a check before it was made, it counts, and
--- one at the embalming itself; a check by two people who left the number blank is no proof of too few.
+-- HTA standard T1(c), T1(e), taken here as good practice everywhere. Wherever a check before it was made, it counts,
+-- and one at the embalming itself; a check by two people who left the number blank is no proof of too few.
 with starts as (
     select
         case_number,

@@ -45,8 +45,9 @@ where
             events.action = 'remains_received'
             and releases.case_number = events.case_number
             and releases.action = 'released'
-            and releases.party_id like 'institution:%'
+            and split_part(releases.party_id, ':', 1) in ('funeral_home', 'institution')
     )
+    and not coalesce(events.action = 'remains_received' and cases.disposition_code = 'D', false)
 
 union all
 

@@ -24,6 +24,8 @@
 #}
 {% set disposing_receivers = "('carrier', 'cemetery', 'crematory', 'institution')" %}
 
+{% set cremating_receivers = "('crematory', 'funeral_home', 'institution')" %}
+
 {# Papers that say something of a person who has died: one from before the death is another's, or its date is wrong. #}
 {% set papers_of_the_dead = "('permit', 'medical clearance', 'implant removal')" %}
 
@@ -56,10 +58,10 @@ with acts as (
                 when action = 'released' and split_part(party_id, ':', 1) in {{ disposing_receivers }} then 1 else 0
             end
         ) over (partition by case_number) as handed_over_count,
-        -- A crematory of others had the papers with the person; an institution cremates by its own.
+        -- A crematory of others had the papers with the person; an institution and another firm cremate by their own.
         max(
             case
-                when action = 'released' and split_part(party_id, ':', 1) in ('crematory', 'institution') then 1 else 0
+                when action = 'released' and split_part(party_id, ':', 1) in {{ cremating_receivers }} then 1 else 0
             end
         ) over (partition by case_number) as cremated_by_others_count
     from {{ ref("int_custody_events") }}
@@ -86,8 +88,11 @@ pairs as (
     {#- What went along with the person is told at the handing over, not once more where the remains come back. #}
     {%- set is_due_elsewhere = {
         "instruction": "false",
-        "permit": "not cases.is_trade_call and acts.handed_over_count = 0",
-    }.get(paper, "not cases.is_trade_call and acts.cremated_by_others_count = 0") %}
+        "permit": "not cases.is_trade_call and acts.handed_over_count + acts.cremated_by_others_count = 0",
+    }.get(
+        paper,
+        "not cases.is_trade_call and acts.cremated_by_others_count = 0 and coalesce(cases.disposition_code <> 'D', true)"
+    ) %}
     {%- set goes_along = {
         "permit": "acts.receiver_kind in " ~ disposing_receivers ~ " or cases.disposition_code = 'R'",
     }.get(paper, "acts.receiver_kind = 'crematory'") %}

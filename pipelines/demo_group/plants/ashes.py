@@ -1,11 +1,11 @@
 """Plants of cremated remains that come from outside: brought alone by a family, or sent back."""
 
 from pipelines.demo_group.plants.changes import add_event, drop_events, set_case, set_event
-from pipelines.demo_group.plants.plant import silent
+from pipelines.demo_group.plants.plant import Plant, silent
 
 _CREMATION = (
     "p.is_done and p.ending = 'cremation' and not p.is_scattered_here and p.container_count = 1 "
-    "and not p.has_effects"
+    "and not p.has_effects and not p.has_embalming_charge and not p.is_embalmed"
 )
 _NEWEST = "p.case_number desc"
 #: Nothing of the person stays on record; what was packed is what the family brought.
@@ -21,7 +21,42 @@ _BROUGHT = (
     ),
 )
 
+_DONOR = "p.is_done and p.ending = 'donation' and p.act < p.cut_off_minute - 30 * 1440"
+
+
+def _sent_back(rule_code: str, note: str, *changes: str) -> Plant:
+    """An anatomy institution cremated the donor, and sends the remains three weeks later."""
+    returned = add_event(
+        275,
+        235,
+        21 * 1440,
+        "remains_received",
+        from_party="to_party",
+        to_party="'{home}'",
+        place_id="'{home}'",
+        disc_number="'D-0991' || lpad((hash('{case}') % 1000)::varchar, 3, '0')",
+        item_count="'1'",
+    )
+    return silent(
+        rule_code,
+        note,
+        where=_DONOR,
+        order_by=_NEWEST,
+        record_key="{case}-275",
+        changes=(returned, *changes),
+    )
+
+
 PLANTS = (
+    _sent_back(
+        "authorisation_missing",
+        "Ashes of a donor come back from the institution, which has the papers of the cremation",
+        set_case(
+            cremation_authorised_at="null",
+            medical_clearance_at="null",
+            implant_present="null",
+        ),
+    ),
     silent(
         "chain_not_opened",
         "Cremated remains brought by a family, and handed on for interment",
