@@ -13,8 +13,8 @@
 {# Of these the two people of a finding share something: of the others a second person's record is evidence alone. #}
 {% macro rules_of_two_people() -%}
     (
-        'band_on_two_people', 'chamber_shared', 'disc_on_two_people', 'permit_on_two_people', 'similar_names',
-        'storage_shared'
+        'band_on_two_people', 'chamber_shared', 'disc_on_two_people', 'permit_on_two_people',
+        'person_on_two_cases', 'similar_names', 'storage_shared'
     )
 {%- endmacro %}
 

@@ -1,7 +1,7 @@
 """Plants of cremated remains that come from outside: brought alone by a family, or sent back."""
 
 from pipelines.demo_group.plants.changes import add_event, drop_events, set_case, set_event
-from pipelines.demo_group.plants.plant import Plant, silent
+from pipelines.demo_group.plants.plant import Plant, found, silent
 
 _CREMATION = (
     "p.is_done and p.ending = 'cremation' and not p.is_scattered_here and p.container_count = 1 "
@@ -21,6 +21,24 @@ _BROUGHT = (
     ),
 )
 
+#: On the evening before the export, everything that is left but the remains of the chosen case.
+_COUNT_OF_SHELVES = """
+insert into custody_events by name
+select
+    'CNT-R-' || case_number as event_id, case_number,
+    '2026-11-15T19:00-06:00' as occurred_at, '2026-11-15T19:40-06:00' as recorded_at,
+    'counted' as action, 'CREM' as place_id, any_value(disc_number) as disc_number,
+    'CNT-SHELVES-CREM' as document_number, 'CR-S1' as performed_by,
+    getvariable('cut_off') - 300 as sort_minute, 900 as sort_step
+from custody_events
+where action = 'cremation_finished' or action like 'remains%'
+group by case_number
+having
+    coalesce(sum(item_count::integer) filter (action = 'remains_packed'), 1)
+    > coalesce(sum(item_count::integer) filter (action in ('remains_released', 'remains_scattered')), 0)
+    and any_value(disc_number) is not null
+    and case_number <> '{case}'
+"""
 _DONOR = "p.is_done and p.ending = 'donation' and p.act < p.cut_off_minute - 30 * 1440"
 
 
@@ -79,5 +97,23 @@ PLANTS = (
                 266, 265, 30, "stored", storage_unit="'CREM-R8'", disc_number="disc_number"
             ),
         ),
+    ),
+    found(
+        "remains_not_counted",
+        "All shelves counted, and one container of remains not seen",
+        where="p.ending = 'cremation' and p.packed < p.cut_off_minute - 3000 "
+        "and p.remains_gone > p.cut_off_minute",
+        order_by=_NEWEST,
+        record_key="{case}-260",
+        changes=(_COUNT_OF_SHELVES,),
+        only_small=True,
+    ),
+    silent(
+        "remains_not_counted",
+        "Remains that were handed out before the count",
+        where=_CREMATION + " and p.remains_gone < p.cut_off_minute - 3000",
+        order_by=_NEWEST,
+        record_key="{case}-270",
+        only_small=True,
     ),
 )

@@ -119,6 +119,7 @@ PLANTS: tuple[Plant, ...] = (
         "death_after_call",
         "Died on the day of the call",
         where=_BURIAL + " and local_date(p.died, p.zone) = local_date(p.first_call, p.zone)",
+        order_by="p.case_number desc",
         record_key="{case}",
     ),
     found(

@@ -14,6 +14,20 @@ _DONE = "p.is_done"
 # The cases of midsummer are left to plants that need a change of the price list.
 _NEWEST = "p.case_number desc"
 _BURIED = "p.is_done and p.ending = 'burial'"
+#: Two people of two homes who died on one day, neither of whom is here any more.
+_ONE_DAY = (
+    "p.is_done and q.is_done and p.is_embalmed and q.is_embalmed and p.home <> q.home and local_date(p.died, p.zone) = local_date(q.died, q.zone) "
+    "and p.first_call > q.first_call and not p.is_unidentified and not q.is_unidentified and p.ending = 'burial' "
+    "and q.ending = 'burial' and p.act < p.cut_off_minute - 60000 and q.act < p.cut_off_minute - 60000"
+)
+
+
+def _as_the_other(*columns: str) -> str:
+    """The case says of the person what the other case says."""
+    other = "(select {0} from cases where case_number = '{{other}}')"
+    return set_case(**{column: other.format(column) for column in columns})
+
+
 _OTHER_PERMIT = "(select permit_number from cases where case_number = '{other}')"
 _NAMELESS = set_case(
     is_unidentified="'Y'", family_name="null", given_name="null", birth_family_name="null"
@@ -417,5 +431,23 @@ PLANTS: tuple[Plant, ...] = (
                 identifiers_matched="null",
             ),
         ),
+    ),
+    found(
+        "person_on_two_cases",
+        "One person, taken in by two homes",
+        where=_ONE_DAY,
+        is_pair=True,
+        order_by="p.case_number desc, q.case_number",
+        record_key="{case}",
+        changes=(_as_the_other("family_name", "given_name", "date_of_birth"),),
+    ),
+    silent(
+        "person_on_two_cases",
+        "Twins who died on one day",
+        where=_ONE_DAY,
+        is_pair=True,
+        order_by="p.case_number desc, q.case_number",
+        record_key="{case}",
+        changes=(_as_the_other("family_name", "date_of_birth"),),
     ),
 )

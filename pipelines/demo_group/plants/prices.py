@@ -239,4 +239,28 @@ PLANTS: tuple[Plant, ...] = (
         record_key="J-{case}|20",
         changes=(set_in("statement_lines", "document_number = 'J-{case}'", location_id="'ALDER'"),),
     ),
+    found(
+        "service_billed_again",
+        "Embalming on a second invoice too",
+        where="p.is_done and p.ending = 'burial' and p.has_embalming_charge and not p.has_two_invoices "
+        "and not p.has_credit and not p.has_discount",
+        record_key="K-{case}|1",
+        changes=(
+            "insert into statement_lines select * replace ('K-{case}' as document_number, '1' as line_number) "
+            "from statement_lines where document_number = 'I-{case}' and item_code = 'S07-EMBALM'",
+        ),
+    ),
+    silent(
+        "service_billed_again",
+        "Half of the embalming on each of two invoices",
+        where="p.is_done and p.ending = 'burial' and p.has_embalming_charge and not p.has_two_invoices "
+        "and not p.has_credit and not p.has_discount",
+        record_key="K-{case}|1",
+        changes=(
+            "update statement_lines set quantity = '0.5', line_total = (line_total::decimal(18, 2) / 2)::decimal(18, 2)::varchar "
+            "where document_number = 'I-{case}' and item_code = 'S07-EMBALM'",
+            "insert into statement_lines select * replace ('K-{case}' as document_number, '1' as line_number) "
+            "from statement_lines where document_number = 'I-{case}' and item_code = 'S07-EMBALM'",
+        ),
+    ),
 )

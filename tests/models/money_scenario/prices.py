@@ -15,6 +15,7 @@ def plant(group: Group) -> None:
     _advances(group)
     _estimates(group)
     _two_homes(group)
+    _again(group)
     _absurd(group)
 
 
@@ -163,6 +164,30 @@ def _two_homes(group: Group) -> None:
     other = group.twin("case_billed_twice", group.case("different items"))
     group.billed(other, ("GRAVESIDE", "1", "400"))
     group.billed(other, ("FEE-400", "1", "400"), home="BIRCH")
+
+
+def _again(group: Group) -> None:
+    once, half = ("VIEWING", "1", "500"), ("VIEWING", "0.5", "500")
+    twice = group.fault("service_billed_again", group.case("one viewing on two bills"))
+    group.billed(twice, once, kind="estimate", date="2026-06-01")
+    group.billed(twice, once)
+    group.billed(twice, once, date="2026-06-20")
+    halves = group.twin("service_billed_again", group.case("one viewing in two halves"))
+    group.billed(halves, once, kind="estimate", date="2026-06-01")
+    group.billed(halves, half)
+    group.billed(halves, half, date="2026-06-20")
+    taken_back = group.twin("service_billed_again", group.case("second viewing credited"))
+    group.billed(taken_back, once, kind="estimate", date="2026-06-01")
+    group.billed(taken_back, once)
+    second = group.billed(taken_back, once, date="2026-06-20")
+    group.billed(taken_back, ("VIEWING", "-1", "500"), kind="credit", corrects=second)
+    rides = group.twin("service_billed_again", group.case("the car on two days"))
+    group.billed(rides, HEARSE)
+    group.billed(rides, HEARSE, date="2026-06-20")
+    agreed = group.twin("service_billed_again", group.case("two viewings agreed"))
+    group.billed(agreed, ("VIEWING", "2", "500"), kind="estimate", date="2026-06-01")
+    group.billed(agreed, once)
+    group.billed(agreed, once, date="2026-06-20")
 
 
 def _absurd(group: Group) -> None:
