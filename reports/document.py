@@ -9,7 +9,7 @@ from reports.charts.figure import Chart
 from reports.content import Content
 from reports.downloads import MOST_ROWS, Downloads
 from reports.frame import Issue, Place, render
-from reports.frame.views import DownloadView, PreparedTable, table_view
+from reports.frame.views import DownloadView, PreparedTable, TableView, table_view
 from reports.marks import Mark, State
 from reports.tables import Listing
 from reports.titles import Title
@@ -110,6 +110,7 @@ class DocumentWriter:
             t.listing.slug: table_view(t, self.warehouse, self._may_see_names, case_page, root)
             for t in tables
         }
+        views = _told_once(views) if content.is_one_sheet else views
         return render(content, Place(root, nav, self.audience is PUBLIC), self.issue, views)
 
     def _tables(self, path: str, content: Content, kinds: tuple[str, ...]) -> list[PreparedTable]:
@@ -151,3 +152,13 @@ class DocumentWriter:
     @property
     def _may_see_names(self) -> bool:
         return self.audience is not None and self.audience.may_see_names
+
+
+def _told_once(views: dict[str, TableView]) -> dict[str, TableView]:
+    """What a code means stands under the first table of a sheet that has it, and not again."""
+    told: set[tuple[str, str]] = set()
+    made = {}
+    for slug, view in views.items():
+        made[slug] = replace(view, codes=tuple(c for c in view.codes if c not in told))
+        told.update(view.codes)
+    return made

@@ -1,5 +1,5 @@
--- What falls due in the next seven days: services, the papers that they wait for, and limits of the law; whether the
--- person may be moved for it stands beside.
+-- What falls due in the next seven days: services, the papers that they wait for, and limits of the law, also
+-- for cremated remains; whether the person may be moved for it stands beside.
 with services as (
     select
         cases.case_number,
@@ -55,11 +55,14 @@ due as (
         location_id,
         due_at,
         hours_left,
-        replace(limit_kind, '_', ' ') || ': ' || {{ quantity_text("limit_hours") }} || ' hours (' || citation || ')'
-            as detail,
-        case limit_kind
-            when 'preservation' then 'place where the person is'
-            when 'holding' then 'compliance officer'
+        replace(limit_kind, '_', ' ') || ': '
+        || case
+            when limit_kind = 'unclaimed_remains' then {{ quantity_text("limit_hours / 24") }} || ' days'
+            else {{ quantity_text("limit_hours") }} || ' hours'
+        end || ' (' || citation || ')' as detail,
+        case
+            when limit_kind = 'preservation' then 'place where the person is'
+            when limit_kind in ('holding', 'unclaimed_remains') then 'compliance officer'
             else 'arranging home'
         end as owed_by,
         file_id,

@@ -1,6 +1,6 @@
 -- Limits that still run for people in care, by the law that the findings go by: care follows the first of our places
 -- that the person came to, or the one at which the person was taken out of the cold, holding and permits the last, the
--- certificate the arranging home.
+-- certificate the arranging home. For whoever was cremated the limit from which the remains are unclaimed runs on.
 with stays as (
     {{ first_and_last_places(ref("int_place_stays")) }}
 ),
@@ -145,3 +145,20 @@ select
     file_id,
     line
 from ends
+
+union all
+
+select
+    case_number,
+    location_id,
+    place_id as limit_location_id,
+    'unclaimed_remains' as limit_kind,
+    came_at as started_at,
+    limit_hours,
+    unclaimed_at as due_at,
+    {{ elapsed_hours(as_of(), "unclaimed_at") }} as hours_left,
+    citation,
+    file_id,
+    line
+from {{ ref("remains_in_keeping") }}
+where unclaimed_at is not null

@@ -57,6 +57,7 @@ select
     ended.action as came_by,
     ended.occurred_at as came_at,
     {{ elapsed_hours("ended.occurred_at", as_of()) }} / 24.0 as days_in_keeping,
+    {{ to_double("ended.hours") }} as limit_hours,
     ended.unclaimed_at,
     {{ elapsed_hours(as_of(), "ended.unclaimed_at") }} / 24.0 as days_left,
     ended.citation,

@@ -72,8 +72,9 @@ order by case_number desc, step_code""",
     )
 
 
-def stuck_table(shown: int) -> Listing:
-    """Every open case, furthest past their target first."""
+def stuck_table(shown: int, *, is_sheet: bool = False) -> Listing:
+    """Every open case, furthest past their target first; on a sheet of paper in fewer columns."""
+    last_event = () if is_sheet else (Column("last_action", "Last event", Kind.CODE),)
     return Listing(
         "stuck",
         "Open cases, furthest past their target first",
@@ -90,16 +91,16 @@ order by hours_over desc nulls last, case_number""",
             Column("location_id", "Home", Kind.PLACE),
             Column("step_name", "Current step"),
             Column("hours_in_step", "In it (h)", Kind.BAR, 1, limit="target_hours"),
-            Column("hours_over", "Over target (h)", Kind.NUMBER, 1, empty="[z]"),
+            Column("hours_over", "Over (h)", Kind.NUMBER, 1, empty="[z]"),
             Column("usual_hours", "Usual (h)", Kind.NUMBER, 1, empty="[c]"),
             Column("owed_by", "Owed by"),
             Column("next_limit", "Next limit", Kind.CODE, empty="[z]"),
             Column("hours_left", "Left (h)", Kind.NUMBER, 1, empty="[z]"),
-            Column("last_action", "Last event", Kind.CODE),
+            *last_event,
         ),
         source=mart("stuck_list"),
         none=State(Mark.CHECKED, "No case is open."),
-        note="The tick in a bar is the target. Usual is the median of the last 13 weeks, all "
+        note="The tick in a bar is the target; over it by so many hours. Usual is the median of the last 13 weeks, all "
         "homes. Hours left to a limit are negative once it has passed: check with counsel or the "
         "licensing board.",
         shown=shown,
@@ -126,7 +127,7 @@ def _without_step(code: str, count: int, named: list[str]) -> str:
     return f"{words.counted(count, 'open case')} {words.verb(count, 'has', 'have')} {why} {who}."
 
 
-def due_table() -> Listing:
+def due_table(shown: int) -> Listing:
     return Listing(
         "due",
         "Due in the next seven days, and limits that have passed",
@@ -147,5 +148,5 @@ order by due_at, due_kind, case_number, detail""",
         source=mart("due_soon"),
         none=State(Mark.CHECKED, "No service is planned and no limit ends within seven days."),
         note="The person: whether anything on record stands against moving them (Before moving).",
-        shown=12,
+        shown=shown,
     )

@@ -145,23 +145,3 @@ def test_a_page_without_scripts_still_has_all_rows(demo_run: DemoRun, browser: o
     assert page.locator("#t-people tbody tr").count() > 20
     assert "needs a script" in page.inner_text("figure")
     context.close()
-
-
-@pytest.mark.parametrize("path", ["operations/monday.html", "owner/locations_compared.html"])
-def test_a_page_for_one_sheet_prints_on_one_sheet(
-    demo_run: DemoRun, reader: Reader, path: str
-) -> None:
-    page = reader.open(demo_run.site / path)
-    printed = page.pdf(format="A4")
-    assert len(re.findall(rb"/Type\s*/Page\b", printed)) == 1
-    page.set_viewport_size({"width": SHEET, "height": 900})
-    page.emulate_media(media="print")
-    assert page.evaluate("document.documentElement.scrollWidth") <= SHEET
-    assert page.locator(".caution").first.is_visible()
-    # A list that is cut says so on paper too, and a code has its meaning.
-    cut = page.get_by_text(re.compile(r"^The first \d+ of \d+ rows"))
-    assert cut.count() > 0
-    for line in (*cut.all(), *page.locator(".codes").all()):
-        assert line.is_visible(), line.inner_text()
-    codes = set(page.locator("td .code").all_inner_texts())
-    assert codes <= set(page.locator(".codes .code").all_inner_texts())

@@ -165,7 +165,7 @@ select case_number, location_id, family_name, given_name, is_unidentified, 'CARE
     'cremate_collect' as disposition_instruction, remains_receivers,
     'open' as case_status, custody_status, final_action as came_by,
     final_at as came_at, date_diff('minute', final_at, timestamp '2026-11-16 12:00:00') / 1440.0 as days_in_keeping,
-    final_at + interval 120 day as unclaimed_at,
+    2880.0::double as limit_hours, final_at + interval 120 day as unclaimed_at,
     120 - date_diff('minute', final_at, timestamp '2026-11-16 12:00:00') / 1440.0 as days_left,
     '=T' as citation, 'f-custody_events' as file_id, line
 from marts.custody_cases where final_action like 'cremation%';
