@@ -22,7 +22,7 @@ left join (
 left join (select case_number, count(*) as gaps from marts.custody_gaps group by case_number) as g
     on c.case_number = g.case_number"""
 
-#: Cases with a critical or major finding or a chain that is not proven, and everyone in care.
+#: Cases with a critical or major finding or a record of the chain held back, and everyone in care.
 CASES = f"""{EVERYONE}
 where coalesce(f.critical, 0) + coalesce(f.major, 0) + coalesce(g.gaps, 0) > 0
     or c.custody_status = 'not proven' or c.is_in_care

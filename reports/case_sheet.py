@@ -1,4 +1,4 @@
-"""One case on one sheet: who held the person when, with both sides of each handover."""
+"""A page for one case: who held the person when, with both sides of each handover."""
 
 from datetime import datetime
 from typing import Any
@@ -92,7 +92,7 @@ def _status(case: dict[str, Any]) -> str:
         gone = "has left care" if case["final_at"] else "is not in care"
         if case["remains_since"]:
             gone = "is cremated and the remains are here"
-        return f"{gone}: {_CUSTODY[case['custody_status']]}"
+        return f"{gone}: {_RECORDS[case['custody_status']]}"
     if not _must_stay(case):
         return f"has {case['clearance_state']}: custody is {case['certainty']}"
     if case["certainty"] != "proven":
@@ -104,9 +104,9 @@ def _status(case: dict[str, Any]) -> str:
     return f"must not move now: {why}"
 
 
-_CUSTODY = {
-    "proven": "custody is proven",
-    "not proven": "custody is not proven",
+_RECORDS = {
+    "proven": "the chain of records is whole",
+    "not proven": "records of the chain are held back",
     "no events": "no custody event arrived",
 }
 
@@ -157,9 +157,9 @@ def _facts(warehouse: Warehouse, case: dict[str, Any]) -> Facts:
     return Facts((
         ("Name", name or unknown),
         ("Home", warehouse.name_of(str(case["location_id"]))),
-        ("Chain of custody", str(case["custody_status"])),
+        ("Records of the chain", words.CHAIN_RECORDS[str(case["custody_status"])]),
         ("In care", "yes" if case["is_in_care"] else "no"),
-        ("Where and who, how sure", str(case["certainty"] or "not in care")),
+        ("Custody: where and who, how sure", str(case["certainty"] or "not in care")),
         ("Held by", str(case["party_id"] or "not known")),
         ("Place", str(case["place_id"] or "not known")),
         ("Unit", str(case["storage_unit"] or "none")),
@@ -167,7 +167,7 @@ def _facts(warehouse: Warehouse, case: dict[str, Any]) -> Facts:
           if case["clearance_state"] else ()),
         *((("May receive the remains", str(case["remains_receivers"] or "nobody, in the file")),)
           if case["remains_receivers"] or case["remains_since"] else ()),
-        ("Last event", f"{words.plain(str(case['last_action']))}, "
+        ("Last move or review", f"{words.plain(str(case['last_action']))}, "
          f"{words.clock(last, warehouse.zone_of(case['place_id']))}" if last else "none"),
         ("Record of the case", f"{case['file_name']} line {case['line']}"),
     ))  # fmt: skip

@@ -138,6 +138,11 @@ def plain(code: str) -> str:
     return code.replace("_", " ")
 
 
+#: What pages call the states of ``custody_status``: whether records of the chain are held back. How
+#: sure it is where somebody is (proven or not) is the certainty of the census alone.
+CHAIN_RECORDS = {"proven": "whole", "not proven": "held back", "no events": "no events"}
+
+
 def listed(items: list[str]) -> str:
     """``a``, ``a and b``, ``a, b and c``."""
     if len(items) < 2:

@@ -8,6 +8,15 @@ called_later as (
     left join too_late
         on cases.file_id = too_late.file_id and cases.line = too_late.line
     where cases.first_call_at > {{ as_of() }} and too_late.line is null
+),
+
+broken as (
+    -- A break holds the whole chain back, not one record of it.
+    select distinct rejects.case_number
+    from {{ source("quality", "rejects") }} as rejects
+    inner join {{ source("quality", "rules") }} as rules
+        on rejects.rule_code = rules.rule_code
+    where rules.family = 'chains'
 )
 
 select
@@ -22,6 +31,11 @@ select
         when milestones.has_held_event or coalesce(cases.is_held, true) then 'not proven'
         else 'proven'
     end as custody_status,
+    case
+        when milestones.has_held_event and broken.case_number is not null then 'broken chain'
+        when milestones.has_held_event then 'record of custody'
+        when milestones.case_number is not null and coalesce(cases.is_held, true) then 'record of the case'
+    end as held_kind,
     milestones.final_at is null
     and (
         milestones.in_care_since is not null
@@ -58,3 +72,5 @@ full outer join {{ ref("int_case_milestones") }} as milestones
     on cases.case_number = milestones.case_number
 left join called_later
     on milestones.case_number = called_later.case_number
+left join broken
+    on milestones.case_number = broken.case_number

@@ -15,19 +15,36 @@ NO_LONGER_IN_CARE = (
 )
 
 
+#: Which rules hold back the records of a case, and how many.
+_HELD_BY = """(
+    select case_number, count(distinct (file_id, line))::bigint as records,
+        string_agg(distinct rule, '; ' order by rule) filter (where rule <> 'chain held') as rules
+    from (select *, replace(rule_code, '_', ' ') as rule from marts.held_back_records)
+    where feed in ('cases', 'custody_events')
+    group by case_number
+)"""
+_HELD_COLUMNS = (
+    Column("held_kind", "Held back", Kind.CODE, empty="no event arrived"),
+    Column("held_by", "By the rule", empty="[z]"),
+    Column("records", "Records", Kind.NUMBER, empty="[z]"),
+)
+
+
 def unproven_table(warehouse: Warehouse, unproven: int) -> Listing:
     people = warehouse.count(f"select count(*) {IN_CARE}")
     return Listing(
         "unproven",
-        f"{words.counted(unproven, 'person', 'people')} in care without a proven chain",
-        """select c.case_number,
+        f"{words.counted(unproven, 'person', 'people')} in care with records of the chain held "
+        "back",
+        f"""select c.case_number,
     coalesce(c.family_name, case when c.is_unidentified then '(declared unidentified)' end)
         as family_name,
-    c.given_name, c.location_id, c.custody_status, c.place_id, c.storage_unit, c.last_action,
-    c.last_at,
+    c.given_name, c.location_id, c.custody_status, c.held_kind, h.rules as held_by, h.records,
+    c.place_id, c.storage_unit, c.last_action, c.last_at,
     round(c.hours_since_last, 1) as hours_since_last, f.file_name, c.line
 from marts.custody_cases as c
 left join raw.files as f on c.file_id = f.file_id
+left join {_HELD_BY} as h on c.case_number = h.case_number
 where c.is_in_care and c.custody_status <> 'proven'
 order by c.last_at nulls first, c.case_number""",
         (
@@ -35,49 +52,44 @@ order by c.last_at nulls first, c.case_number""",
             Column("family_name", "Family name", Kind.PERSON),
             Column("given_name", "Given name", Kind.PERSON),
             Column("location_id", "Home", Kind.PLACE),
-            Column("custody_status", "Chain", Kind.MARK),
+            *_HELD_COLUMNS,
             Column("place_id", "Last place on record", Kind.PLACE),
             Column("storage_unit", "Unit", Kind.ID),
-            Column("last_at", "Last event", Kind.INSTANT, zone_by="place_id"),
+            Column("last_at", "Last move or review", Kind.INSTANT, zone_by="place_id"),
             Column("line", "Line in cases file", Kind.LINE),
         ),
-        source=mart("custody_cases"),
+        source=f"{mart('custody_cases')}, marts.held_back_records",
         none=State(
             Mark.CHECKED,
-            f"{words.counted(people, 'person', 'people')} in care checked. Every chain is proven.",
+            f"{words.counted(people, 'person', 'people')} in care checked. Every chain is whole.",
         ),
-        note="Go and read the band: the record does not show where these people are. Whom a count "
-        "or a finding puts in doubt stands in the census.",
+        note="Go and read the band: what is held back may say where these people are. Last move or "
+        "review: counts are left out. Whom a count or a finding puts in doubt, and how sure it is "
+        "where each is, stands in the census.",
     )
 
 
 def unproven_gone_table(gone: int) -> Listing:
-    """Chains that are not proven of people who have left: which rules hold their records back."""
+    """Chains with records held back of people who have left: which rules hold them."""
     return Listing(
         "unproven-gone",
-        f"{words.counted(gone, 'person', 'people')} no longer in care without a proven chain",
-        f"""select c.case_number, c.location_id,
+        f"{words.counted(gone, 'person', 'people')} no longer in care with records of the chain "
+        "held back",
+        f"""select c.case_number, c.location_id, c.held_kind,
     h.rules as held_by, h.records,
     c.final_action, c.final_at
 from (select * {NO_LONGER_IN_CARE}) as c
-left join (
-    select case_number, count(distinct (file_id, line))::bigint as records,
-        string_agg(distinct rule, '; ' order by rule) filter (where rule <> 'chain held') as rules
-    from (select *, replace(rule_code, '_', ' ') as rule from marts.held_back_records)
-    where feed in ('cases', 'custody_events')
-    group by case_number
-) as h on c.case_number = h.case_number
+left join {_HELD_BY} as h on c.case_number = h.case_number
 order by c.final_at desc nulls first, c.case_number""",
         (
             Column("case_number", "Case", Kind.CASE),
             Column("location_id", "Home", Kind.PLACE),
-            Column("held_by", "Held back by", empty="[z]"),
-            Column("records", "Records held back", Kind.NUMBER, empty="[z]"),
+            *_HELD_COLUMNS,
             Column("final_action", "Left by", Kind.CODE),
             Column("final_at", "Left", Kind.INSTANT, zone_by="location_id"),
         ),
         source="marts.custody_cases, marts.held_back_records",
-        none=State(Mark.CHECKED, "Nobody who has left has a chain that is not proven."),
+        none=State(Mark.CHECKED, "Of nobody who has left is a record of the chain held back."),
         note="Not known first, then the newest. What mends each record is on the page of what is "
         "held back.",
     )
@@ -256,7 +268,7 @@ order by week_start desc, location_id""",
             Column("out_count", "Out", Kind.NUMBER),
             Column("closing_count", "At the end", Kind.NUMBER),
             Column("unexplained_count", "Unexplained", Kind.NUMBER),
-            Column("not_proven_count", "Chain not proven", Kind.NUMBER),
+            Column("not_proven_count", "Of them held back", Kind.NUMBER),
         ),
         source=mart("weekly_flow"),
         none=State(Mark.NOT_APPLICABLE, "Nobody was in a place of ours yet."),

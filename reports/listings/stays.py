@@ -12,7 +12,7 @@ _COLUMNS = (
     Column("location_id", "Place", Kind.PLACE),
     Column("in_at", "Came", Kind.INSTANT, zone_by="location_id"),
     Column("out_at", "Left", Kind.INSTANT, zone_by="location_id", empty="open"),
-    Column("is_proven", "Proven", Kind.YES_NO),
+    Column("is_proven", "Arrival accepted", Kind.YES_NO),
     Column("file_name", "File of the arrival"),
     Column("line", "Line", Kind.LINE),
 )
@@ -53,7 +53,7 @@ order by s.location_id, s.in_at, s.case_number, s.line""",
         _COLUMNS,
         source=mart("place_stays"),
         none=State(Mark.NOT_APPLICABLE, "Nobody was in a place of ours."),
-        note="By place. People whose custody is not proven are here too.",
+        note="By place. People whose arrival stands in a record that is held back are here too.",
         shown=300,
     )
 

@@ -74,7 +74,7 @@ order by case_number desc, step_code""",
 
 def stuck_table(shown: int, *, is_sheet: bool = False) -> Listing:
     """Every open case, furthest past their target first; on a sheet of paper in fewer columns."""
-    last_event = () if is_sheet else (Column("last_action", "Last event", Kind.CODE),)
+    last_event = () if is_sheet else (Column("last_action", "Last move or review", Kind.CODE),)
     return Listing(
         "stuck",
         "Open cases, furthest past their target first",
@@ -100,9 +100,9 @@ order by hours_over desc nulls last, case_number""",
         ),
         source=mart("stuck_list"),
         none=State(Mark.CHECKED, "No case is open."),
-        note="The tick in a bar is the target; over it by so many hours. Usual is the median of the last 13 weeks, all "
-        "homes. Hours left to a limit are negative once it has passed: check with counsel or the "
-        "licensing board.",
+        note="The tick in a bar is the target; over it by so many hours. Usual is the median of "
+        "the last 13 weeks, all homes. Hours left to a limit are negative once it has passed: "
+        "check with counsel or the licensing board.",
         shown=shown,
     )
 

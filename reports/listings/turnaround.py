@@ -128,7 +128,7 @@ order by location_id"""
         ),
         source=mart("weekly_flow"),
         none=State(Mark.NOT_APPLICABLE, "Nobody was in a place of ours in this week."),
-        note="People whose custody is not proven are counted. The last column but one should be 0; "
+        note="People with records held back are counted. The last column but one should be 0; "
         "compare the end with a count on the floor.",
         totals=warehouse.totals(sql, dict.fromkeys(_FLOW, 0)),
     )

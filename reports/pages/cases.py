@@ -44,8 +44,8 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
             ),
             critical=warehouse.fact(critical, words.number),
         ),
-        "Cases with a critical or major finding or a chain that is not proven, and everyone in "
-        "care.",
+        "Cases with a critical or major finding or a record of the chain held back, and everyone "
+        "in care.",
         Mark.CRITICAL if warehouse.count(critical) else Mark.MAJOR if cases else Mark.CHECKED,
         (
             Section(

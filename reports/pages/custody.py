@@ -43,12 +43,12 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     pages = {m: f"custody/{words.week_label(m)}.html" for m in _mondays(warehouse)}
     sheets = {path: _week_sheet(warehouse, monday) for monday, path in reversed(pages.items())}
     return Content(
-        _title(warehouse, gaps),
+        _title(warehouse),
         f"All chains of custody on record; handovers of the last {WEEKS_SHOWN} weeks.",
         Mark.CRITICAL if unproven else Mark.MAJOR if gaps or gone else Mark.CHECKED,
         (
             Section(
-                "Where custody is not proven",
+                "Where records of the chain are held back",
                 (
                     unproven_table(warehouse, unproven),
                     gaps_table(warehouse, gaps),
@@ -103,31 +103,29 @@ def _week_sheet(warehouse: Warehouse, monday: date) -> Content:
     )
 
 
-def _title(warehouse: Warehouse, gaps: int) -> Title:
-    cases = warehouse.fact(
-        "select count(*) from marts.custody_cases where custody_status <> 'no events'",
-        lambda v: words.counted(v, "case"),
-    )
-    status = "select count(*) from marts.custody_cases where custody_status = 'not proven'"
-    unproven = warehouse.fact(status, words.number)
-    if gaps:
-        broken = "select count(distinct case_number) from marts.custody_gaps"
-        found = say(
-            "Custody is not proven for {unproven} of {cases}, {broken} of them with a break "
-            "between two events",
-            unproven=unproven,
-            broken=warehouse.fact(broken, words.number),
-            cases=cases,
-        )
-    elif warehouse.count(status):
-        found = say(
-            "No chain has a break; custody is not proven for {unproven} of {cases}",
-            unproven=unproven,
-            cases=cases,
-        )
+_ALL = "select count(*) from marts.custody_cases where custody_status "
+
+
+def _title(warehouse: Warehouse) -> Title:
+    cases = warehouse.fact(f"{_ALL}<> 'no events'", lambda v: words.counted(v, "chain"))
+    held = warehouse.count(f"{_ALL}= 'not proven'")
+    if not held:
+        found = say("Of {cases} of custody every one is whole", cases=cases)
     else:
-        found = say("Of {cases} every chain of custody is proven", cases=cases)
+        found = say(
+            "Records are held back in {held} of {cases} of custody: {broken} of a broken chain, "
+            "{single} of a single record, {case} of the case's own record",
+            held=warehouse.fact(f"{_ALL}= 'not proven'", words.number),
+            cases=cases,
+            broken=_held(warehouse, "broken chain"),
+            single=_held(warehouse, "record of custody"),
+            case=_held(warehouse, "record of the case"),
+        )
     return Title((*found.parts, *_signed(warehouse)))
+
+
+def _held(warehouse: Warehouse, kind: str) -> Fact:
+    return warehouse.fact(f"{_ALL}= 'not proven' and held_kind = '{kind}'", words.number)
 
 
 def _signed(warehouse: Warehouse) -> tuple[str | Fact | When, ...]:
@@ -178,11 +176,14 @@ def _by_week(warehouse: Warehouse, pages: dict[date, str]) -> tuple[Block, ...]:
 
 
 _DEFINITIONS = (
-    ("Proven", "One unbroken line of events from the first move into our care: each party and "
-               "place is the one that the event before left, the band is read at every move, "
-               "nothing runs backwards."),
-    ("Not proven", "The line has a break, so its records are held back as a whole. The person "
-                   "still counts everywhere."),
+    ("Whole", "One unbroken line of events from the first move into our care: each party and "
+              "place is the one that the event before left, the band is read at every move, "
+              "nothing runs backwards; and the record of the case is accepted."),
+    ("Held back", "A record of the case or of its custody is held back: of a broken chain all of "
+                  "them, otherwise the record that breaks a rule. The person still counts "
+                  "everywhere."),
+    ("Proven or not", "How sure it is where somebody is and who it is: that stands in the census, "
+                      "and takes counts and findings too."),
     ("No events", "The case exists and no custody event of it arrived."),
     ("Both sides", "The handover names who released and who received. Several states ask for a "
      "receipt from each side: check the local code."),

@@ -49,8 +49,8 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     urgency = Mark.CRITICAL if critical else Mark.MAJOR if major else Mark.MINOR
     return Content(
         _title(warehouse, critical),
-        "All findings of the reported rules on the records that were accepted; held-back custody "
-        "records are read too, and marked as not proven.",
+        "All findings of the reported rules on the records that were accepted; custody records "
+        "that are held back are read too, and the finding says so.",
         urgency,
         (
             Section("Open, by severity, age and place", (age_table(warehouse), links_to(places))),

@@ -51,12 +51,14 @@ def _sheet(warehouse: Path, folder: Path, case: str) -> tuple[str, str]:
          "Papers outstanding: permit outstanding."),
         ("CE-26-0011", "has no objection on record: custody is proven, 0 findings",
          "This is no permission"),
-        ("AL-26-0001", "has left care: custody is proven, 1 finding",
+        ("AL-26-0001", "has left care: the chain of records is whole, 1 finding",
          "Has left care: buried, 2026-11-12 09:00 -06:00."),
-        ("AL-26-0004", "is cremated and the remains are here: custody is proven, 1 finding",
+        ("AL-26-0004", "is cremated and the remains are here: the chain of records is whole, "
+         "1 finding",
          "The cremated remains are here: 1 container, disc <i>D-1</i>, CARE, =SHELF-1, since "
          "2026-11-12 09:00 -06:00. A hold is in force (event =HOLD-1): they must not be"),
-        ("BI-26-0005", "is cremated and the remains are here: custody is proven, 1 finding",
+        ("BI-26-0005", "is cremated and the remains are here: the chain of records is whole, "
+         "1 finding",
          "The cremated remains are here: not counted, disc <i>D-1</i>, CARE, since"),
     ],
 )  # fmt: skip

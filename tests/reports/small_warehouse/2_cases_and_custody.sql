@@ -22,6 +22,7 @@ select
     case when i in (1, 4) then '=KIN(); <b>kin</b>' end as remains_receivers,
     case when home = 'ALDER' and i = 3 then 'not proven'
         when home = 'CEDAR' and i = 12 then 'no events' else 'proven' end as custody_status,
+    case when home = 'ALDER' and i = 3 then 'broken chain' end as held_kind,
     i > 9 or (home = 'ALDER' and i = 3) as is_in_care,
     case when i % 3 = 0 then home else 'CARE' end as party_id,
     case when i % 3 = 0 then home else 'CARE' end as place_id,
