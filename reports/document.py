@@ -155,10 +155,10 @@ class DocumentWriter:
 
 
 def _told_once(views: dict[str, TableView]) -> dict[str, TableView]:
-    """What a code means stands under the first table of a sheet that has it, and not again."""
+    """What a code means is printed under the first table of a sheet that has it, and not again."""
     told: set[tuple[str, str]] = set()
     made = {}
     for slug, view in views.items():
-        made[slug] = replace(view, codes=tuple(c for c in view.codes if c not in told))
+        made[slug] = replace(view, has_told_codes=told.issuperset(view.codes))
         told.update(view.codes)
     return made

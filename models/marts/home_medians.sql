@@ -40,8 +40,8 @@ select
     case when homes.case_count >= {{ var("min_count") }} then limits.usual_high_hours end as usual_high_hours,
     case
         when homes.case_count < {{ var("min_count") }} then 'too few to judge'
-        when homes.median_hours < limits.usual_low_hours then 'below what chance gives'
-        when homes.median_hours > limits.usual_high_hours then 'above what chance gives'
+        when homes.median_hours < limits.usual_low_hours then 'beyond the 95% range, below: look'
+        when homes.median_hours > limits.usual_high_hours then 'beyond the 95% range, above: look'
         else 'within what chance gives'
     end as verdict
 from homes

@@ -71,5 +71,6 @@ select
     cast(event_count as bigint) as event_count,
     {{ to_double("event_count") }} / case_count as share,
     {{ to_double("sum(event_count) over (partition by measure)") }} / sum(case_count) over (partition by measure)
-        as group_share
+        as group_share,
+    cast(count(case when case_count >= {{ var("min_count") }} then 1 end) over () as bigint) as judged_count
 from shares

@@ -6,6 +6,7 @@ with cases as (
         cast(count(case when cases.case_status = 'open' then 1 end) as bigint) as open_count,
         cast(count(case when milestones.final_action = 'cremation_finished' then 1 end) as bigint) as cremation_count,
         cast(count(case when milestones.final_action in ('buried', 'entombed') then 1 end) as bigint) as burial_count,
+        cast(count(case when milestones.final_action is null then 1 end) as bigint) as no_end_count,
         cast(count(case when cases.is_held or milestones.has_held_event then 1 end) as bigint) as held_case_count
     from {{ ref("int_cases") }} as cases
     left join {{ ref("int_case_milestones") }} as milestones
@@ -54,6 +55,8 @@ select
     coalesce(cases.open_count, 0) as open_count,
     coalesce(cases.cremation_count, 0) as cremation_count,
     coalesce(cases.burial_count, 0) as burial_count,
+    coalesce(cases.case_count - cases.cremation_count - cases.burial_count - cases.no_end_count, 0) as other_end_count,
+    coalesce(cases.no_end_count, 0) as no_end_count,
     coalesce(cases.held_case_count, 0) as held_case_count,
     coalesce(found.critical_count, 0) as findings_critical,
     coalesce(found.major_count, 0) as findings_major,

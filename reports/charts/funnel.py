@@ -1,6 +1,6 @@
 """Shares against the number of cases behind them, with the limits of chance: a funnel.
 
-A place inside the limits does not differ from the group by more than chance gives; places are
+A place inside the outer limits does not differ from the group by more than chance gives; places are
 labelled and never ranked (Stat Med 2005;24:1185).
 """
 
@@ -11,8 +11,11 @@ from reports.charts.figure import Chart, Head, drawn, hover_label, label, note_a
 from reports.charts.template import GREY, INK, style
 from reports.intervals import binomial_limits
 
-#: Probability outside the inner and the outer limits: 95 % and 99.8 % lie between.
-INNER, OUTER = 0.05, 0.002
+#: Probability outside the inner limits: 95 % lie between. That of the outer ones is this, divided
+#: by how many shares are judged at once.
+INNER = 0.05
+#: Fewer cases than this are counted and not judged.
+FEWEST = 10
 _POINTS = 50
 
 
@@ -24,26 +27,33 @@ class FunnelPoint:
     share: float
 
 
-def outside(point: FunnelPoint, group_share: float) -> str:
-    """``within chance``, or beyond which limits the place lies, in words."""
-    for chance, said in ((OUTER, "beyond the 99.8% limits"), (INNER, "beyond the 95% limits")):
+def outside(point: FunnelPoint, group_share: float, tests: int) -> str:
+    """``within what chance gives``; beyond the line of 95 %, which is a reason to look; or more
+    than chance, with all the ``tests`` shares that are judged at once allowed for."""
+    for chance, said in (
+        (INNER / max(tests, 1), "more than chance, {}"), (INNER, "beyond the 95% line, {}: look"),
+    ):  # fmt: skip
         low, high = binomial_limits(point.cases, group_share, chance)
         if not low <= point.share <= high:
-            return f"{said}, {'above' if point.share > high else 'below'}"
+            return said.format("above" if point.share > high else "below")
     return "within what chance gives"
 
 
-def funnel_chart(head: Head, points: list[FunnelPoint], group_share: float) -> Chart:
-    """Exact binomial limits about the group's share; shares in percent."""
+def funnel_chart(
+    head: Head, points: list[FunnelPoint], group_share: float, tests: int
+) -> Chart:
+    """Exact binomial limits about the group's share, the outer ones for so many ``tests``; shares
+    in percent."""
+    outer = INNER / max(tests, 1)
     most = max(point.cases for point in points)
     steps = sorted({max(1, round(most * 1.2 * i / _POINTS)) for i in range(1, _POINTS + 1)})
     data = [
         _limit(steps, side, dash)
-        for chance, dash in ((INNER, "dash"), (OUTER, "dot"))
+        for chance, dash in ((INNER, "dash"), (outer, "dot"))
         for side in zip(*(binomial_limits(n, group_share, chance) for n in steps), strict=True)
     ]
     data += [_dot(point) for point in points]
-    low, high = _range(points, group_share)
+    low, high = _range(points, group_share, outer)
     layout: dict[str, object] = {
         "xaxis": {"rangemode": "tozero", "title": {"text": "cases"}, "nticks": 7},
         "yaxis": {"title": {"text": "share (%)"}, "range": [low, high], "nticks": 6},
@@ -59,10 +69,12 @@ def funnel_chart(head: Head, points: list[FunnelPoint], group_share: float) -> C
     return drawn(head, summary, data, layout, "medium")
 
 
-def _range(points: list[FunnelPoint], group_share: float) -> tuple[float, float]:
+def _range(
+    points: list[FunnelPoint], group_share: float, outer: float
+) -> tuple[float, float]:
     """What is worth seeing: the points, and the outer limits at the smallest place."""
     fewest = min(point.cases for point in points)
-    seen = [*binomial_limits(fewest, group_share, OUTER), *(point.share for point in points)]
+    seen = [*binomial_limits(fewest, group_share, outer), *(point.share for point in points)]
     room = 100 * max(0.02, (max(seen) - min(seen)) * 0.15)
     return max(-3.0, 100 * min(seen) - room), min(103.0, 100 * max(seen) + room)
 

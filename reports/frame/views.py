@@ -56,6 +56,7 @@ class TableView:
     download_note: str
     source: str
     on_paper: str
+    has_told_codes: bool = False
 
 
 #: Classes of page.css: wide text, names and codes may wrap; what is left stays on one line.

@@ -3,14 +3,12 @@
 import polars as pl
 
 from reports import words
-from reports.charts.funnel import INNER, FunnelPoint, outside
+from reports.chance import share_verdicts
+from reports.charts.funnel import FEWEST, INNER
 from reports.intervals import binomial_limits
 from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing, mart
 from reports.warehouse import Warehouse
-
-#: Fewer cases than this are counted and not judged.
-FEWEST = 10
 
 
 def medians_table() -> Listing:
@@ -40,8 +38,9 @@ def places_table() -> Listing:
         "places",
         "The places side by side, with what could cost",
         """select location_id, location_name, location_kind,
-    case when is_held then 'held back' else 'trusted' end as place_record, case_count, open_count,
-    cremation_count, burial_count, findings_critical, findings_major, charges_above_list_amount,
+    case when is_held then 'held back' else 'trusted' end as place_record, case_count,
+    cremation_count, burial_count, other_end_count, no_end_count, open_count, findings_critical,
+    findings_major, charges_above_list_amount,
     held_case_count, time_zone, jurisdiction
 from marts.location_comparison
 order by location_id""",
@@ -50,9 +49,11 @@ order by location_id""",
             Column("location_kind", "Kind", Kind.CODE, empty="not known"),
             Column("place_record", "Its record"),
             Column("case_count", "Cases", Kind.NUMBER),
-            Column("open_count", "Open", Kind.NUMBER),
             Column("cremation_count", "Cremated", Kind.NUMBER),
             Column("burial_count", "Buried", Kind.NUMBER),
+            Column("other_end_count", "Otherwise", Kind.NUMBER),
+            Column("no_end_count", "No end yet", Kind.NUMBER),
+            Column("open_count", "Still open", Kind.NUMBER),
             Column("findings_critical", "Critical findings", Kind.NUMBER),
             Column("findings_major", "Major findings", Kind.NUMBER),
             Column(
@@ -65,8 +66,9 @@ order by location_id""",
         ),
         source=mart("location_comparison"),
         none=State(Mark.NOT_CHECKED, "No location was accepted, so none is compared."),
-        note="Usual for findings and for charges above the list: zero. A place with more cases "
-        "has more findings.",
+        note="Cremated, buried or entombed, otherwise (released to others) and no end yet add up "
+        "to the cases; any of them can still be open. Usual for findings and for charges above the "
+        "list: zero. A place with more cases has more findings.",
     )
 
 
@@ -78,7 +80,7 @@ def critical_table() -> Listing:
         """select rule_code, location_id, count(*) as finding_count, max(occurred_at) as newest_at,
     min(occurred_at) as oldest_at, any_value(says) as says
 from marts.findings
-where severity = 'critical'
+where severity = 'critical' and answer_state <> 'answered'
 group by rule_code, location_id
 order by newest_at desc nulls last, rule_code, location_id""",
         (
@@ -98,35 +100,26 @@ order by newest_at desc nulls last, rule_code, location_id""",
 
 def shares_table(warehouse: Warehouse) -> Listing:
     """The points of the funnels, each with what chance says of it."""
+    verdicts = share_verdicts(warehouse)
+    limits = [
+        (None, None) if v.cases < FEWEST else binomial_limits(v.cases, v.group_share, INNER)
+        for v in verdicts
+    ]
     rows = warehouse.frame(
-        "select measure, location_id, case_count, event_count, share, group_share "
+        "select measure, location_id, case_count, event_count, share, group_share, judged_count "
         "from marts.home_shares order by measure, location_id"
     )
-    limits = [
-        (None, None)
-        if row["case_count"] < FEWEST
-        else binomial_limits(row["case_count"], row["group_share"], INNER)
-        for row in rows.iter_rows(named=True)
-    ]
-    verdicts = [
-        "too few to judge"
-        if row["case_count"] < FEWEST
-        else outside(
-            FunnelPoint(row["location_id"], 0, row["case_count"], row["share"]), row["group_share"]
-        )
-        for row in rows.iter_rows(named=True)
-    ]
     judged = rows.with_columns(
         pl.Series("usual_low", [low for low, _ in limits], pl.Float64),
         pl.Series("usual_high", [high for _, high in limits], pl.Float64),
-        pl.Series("verdict", verdicts, pl.String),
+        pl.Series("verdict", [v.verdict for v in verdicts], pl.String),
     )
     warehouse.add("judged_shares", judged)
     return Listing(
         "shares",
         "The shares, and what chance says of them",
         """select measure, location_id, case_count, event_count, share, usual_low, usual_high,
-    group_share, verdict
+    group_share, verdict, judged_count
 from judged_shares
 order by measure, location_id""",
         (
@@ -142,6 +135,8 @@ order by measure, location_id""",
         ),
         source=mart("home_shares"),
         none=State(Mark.NOT_APPLICABLE, "No home has a case in these weeks."),
+        note="Usual: where 95% of chance lies; beyond it is a reason to look. More than chance: "
+        "also with all shares of this table allowed for, which are judged at once.",
     )
 
 

@@ -3,12 +3,12 @@
 from reports import words
 from reports.audiences import OWNER, Audience
 from reports.cautions import FINDINGS
+from reports.chance import chance_lines, chance_title
 from reports.charts.dots import Dot, dot_chart
 from reports.charts.figure import Chart, Head
-from reports.charts.funnel import FunnelPoint, funnel_chart, outside
-from reports.content import Content, Page, Section
+from reports.charts.funnel import FEWEST, FunnelPoint, funnel_chart, outside
+from reports.content import Content, Page, Paragraph, Section
 from reports.listings.comparison import (
-    FEWEST,
     critical_table,
     like_table,
     medians_table,
@@ -46,8 +46,8 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     critical = warehouse.count(_CRITICAL)
     return Content(
         Title((*_title(warehouse).parts, *_stands_open(warehouse, critical))),
-        "First call to final disposition, median per home, cases finished in the last 26 weeks. "
-        "Places stand in a fixed order; nothing here is a ranking.",
+        "Shares of the cases of the last 26 weeks and pace of those begun in the last 13, each "
+        "home against all homes. Places stand in a fixed order; nothing here is a ranking.",
         Mark.CRITICAL if critical else Mark.INFO,
         (
             Section("What could end us", (critical_table(), places_table())),
@@ -62,6 +62,10 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         ),
         definitions=_DEFINITIONS,
         cautions=FINDINGS,
+        lead=Section(
+            "Is any difference more than chance?",
+            tuple(Paragraph(line) for line in chance_lines(warehouse, WHOLE)),
+        ),
         is_one_sheet=True,
     )
 
@@ -73,12 +77,7 @@ def _title(warehouse: Warehouse) -> Title:
             "{homes} with enough finished cases: too few to compare",
             homes=warehouse.fact(f"select count(*) {_KNOWN}", lambda v: words.counted(v, "home")),
         )
-    return say(
-        "{homes} took a median of {low} to {high} from first call to final disposition",
-        homes=warehouse.fact(f"select count(*) {_KNOWN}", lambda v: words.counted(v, "home")),
-        low=warehouse.fact(f"select min(median_hours) {_KNOWN}", lambda v: words.number(v, 1)),
-        high=warehouse.fact(f"select max(median_hours) {_KNOWN}", words.hours),
-    )
+    return chance_title(warehouse, WHOLE)
 
 
 def _stands_open(warehouse: Warehouse, critical: int) -> tuple[str | Fact | When, ...]:
@@ -133,27 +132,29 @@ def _funnels(warehouse: Warehouse) -> list[Chart]:
     charts = []
     for measure, caption, of in _FUNNELS:
         rows = warehouse.rows(
-            "select location_id, case_count, share, group_share from marts.home_shares "
+            "select location_id, case_count, share, group_share, judged_count "
+            "from marts.home_shares "
             f"where measure = {literal(measure)} and case_count >= {FEWEST} order by location_id"
         )
         points = [
             FunnelPoint(warehouse.name_of(str(place)), _slot(warehouse, place), int(str(n)),
                         float(str(share)))
-            for place, n, share, _ in rows
+            for place, n, share, *_ in rows
         ]  # fmt: skip
         if len(points) < 2:
             continue
         group = float(str(rows[0][3]))
-        told = [f"{p.name}: {outside(p, group)}" for p in points]
+        tests = int(str(rows[0][4]))
+        told = [f"{p.name}: {outside(p, group, tests)}" for p in points]
         head = Head(
             f"funnel-{measure.replace(' ', '-')}",
             caption,
-            f"Per cent of {of}. Line: all homes together. Dashed: 95% of chance lies within; "
-            "dotted: 99.8%.",
+            f"Per cent of {of}. Line: all homes together. Dashed: 95% of chance lies within. "
+            f"Dotted: the same for all {tests} shares that are judged at once.",
             "shares",
-            f"{'; '.join(told)}. Inside the limits there is no difference to explain.",
+            f"{'; '.join(told)}. Inside the dotted limits there is no difference to explain.",
         )
-        charts.append(funnel_chart(head, points, group))
+        charts.append(funnel_chart(head, points, group, tests))
     return charts
 
 
@@ -165,9 +166,10 @@ def _slot(warehouse: Warehouse, place: object) -> int:
 _DEFINITIONS = (
     ("Median, 9 in 10 within", "The 50th and 90th percentile (interpolated) of elapsed hours. "
                                "Under 10 finished cases: the count alone."),
-    ("Limits of chance", "Exact binomial limits about the share of all homes: of places that do "
-     "not differ, 95% lie within the inner and 99.8% within the outer ones (Stat Med "
-     "2005;24:1185). Under 10 cases a place is not judged."),
+    ("Limits of chance", "Exact binomial limits about the share of all homes (Stat Med "
+     "2005;24:1185): of places that do not differ, 95% lie within the inner ones; beyond them is a "
+     "reason to look. The outer ones leave out 5% divided by the number of shares judged at once, "
+     "and a share beyond them differs by more than chance. Under 10 cases a place is not judged."),
     ("Fault of custody", "A chain that does not hold, a gap in it, or a critical or major finding "
      "of identity or place, once a case. Record held back: of the case or of its custody. Both of "
      "cases called in the last 26 complete ISO weeks and the running one."),

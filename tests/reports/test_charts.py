@@ -131,7 +131,7 @@ def test_a_chart_with_too_many_points_is_refused() -> None:
 
 def test_no_name_of_a_funnel_lies_over_another_point() -> None:
     points = [FunnelPoint("One", 0, 140, 0.943), FunnelPoint("Two", 1, 160, 0.944)]
-    chart = funnel_chart(_HEAD, points, 0.93)
+    chart = funnel_chart(_HEAD, points, 0.93, 6)
     layout = json.loads(chart.figure)["layout"]
     low, high = layout["yaxis"]["range"]
     one, two = (note.get("ay", note["y"]) for note in layout["annotations"])

@@ -79,7 +79,8 @@ select location_id, 'call_to_disposition' as step_code, 'First call to final dis
 from accepted.locations where location_kind = 'funeral_home';
 create table marts.home_shares as
 select measure, location_id, n::bigint as case_count, k::bigint as event_count, k::double / n as share,
-    sum(k) over (partition by measure)::double / sum(n) over (partition by measure) as group_share
+    sum(k) over (partition by measure)::double / sum(n) over (partition by measure) as group_share,
+    7::bigint as judged_count
 from (values ('within target', 'ALDER', 60, 57), ('within target', 'BIRCH', 50, 20), ('within target', 'CEDAR', 40, 38),
     ('custody fault', 'ALDER', 60, 1), ('custody fault', 'BIRCH', 50, 2), ('custody fault', 'CEDAR', 8, 0),
     ('record held back', 'ALDER', 60, 0), ('record held back', 'BIRCH', 50, 0), ('record held back', 'CEDAR', 8, 0)

@@ -134,6 +134,7 @@ select
     location_id, location_name, location_kind, time_zone, jurisdiction, false as is_held,
     case when location_kind = 'funeral_home' then 14 + slot else 0 end::bigint as case_count,
     4::bigint as open_count, 8::bigint as cremation_count, 6::bigint as burial_count,
+    0::bigint as other_end_count, slot::bigint as no_end_count,
     1::bigint as held_case_count, 2::bigint as findings_critical, 3::bigint as findings_major,
     120.50::decimal(18, 2) as charges_above_list_amount
 from (select *, row_number() over (order by location_id) - 1 as slot from accepted.locations);
