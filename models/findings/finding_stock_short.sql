@@ -28,7 +28,8 @@ select
         value_unit="units of the item",
         detail="'Item ' || stock.item_code || ' at ' || stock.location_id || ': counted '
             || " ~ quantity_text("stock.counted") ~ " || ', expected ' || " ~ quantity_text("stock.expected") ~ " || ' '
-            || stock.unit || ' by the movements since the opening balance.'"
+            || case stock.unit when 'each' then 'pieces' else stock.unit end
+            || ' by the movements since the opening balance.'"
     ) }}
 from {{ ref("stock_roll_forward") }} as stock
 inner join counts

@@ -234,17 +234,20 @@ order by answer_state = 'answered', finding_number""",
     )
 
 
-def family_table(warehouse: Warehouse, families: tuple[str, ...], caption: str) -> Listing:
-    """The findings of some families, most severe first, for the page of their subject."""
+def family_table(
+    warehouse: Warehouse, families: tuple[str, ...], caption: str, condition: str = ""
+) -> Listing:
+    """The findings of some families, most severe first, for the page of their subject;
+    ``condition`` where that is not all of them and no other."""
     among = "(" + ", ".join(literal(f) for f in families) + ")"
     ran, all_rules = warehouse.rows(
         "select count(*) filter (where state <> 'not checked'), count(*) from marts.rule_states "
         f"where family in {among}"
     )[0]
-    sql = _sql(f"family in {among}").replace(
-        "order by",
+    sql = _sql(condition or f"family in {among}").replace(
+        "order by answer_state",
         "order by case severity when 'critical' then 0 when 'major' then 1 when 'minor' then 2 "
-        "else 3 end,",
+        "else 3 end, answer_state",
     )
     none = (
         State(Mark.CHECKED, f"{ran} checks ran. None found anything.")

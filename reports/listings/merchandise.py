@@ -45,6 +45,8 @@ order by greatest(billed_amount, issued_cost) desc, case_number, item_code"""
         none=State(Mark.CHECKED, f"{words.counted(due, 'case and item', 'cases and items')} "
                                  f"checked. "
                    "None is of this kind."),
+        note="Two rows for one swap: the item that was billed and the one that was issued."
+        if state == "swapped" else "",
         totals=warehouse.totals(
             sql, {"billed_quantity": 2, "billed_amount": 2, "issued_quantity": 2, "issued_cost": 2}
         ),

@@ -3,15 +3,16 @@
 from dataclasses import replace
 
 from reports import words
+from reports.listings.goods import GOODS_KINDS
 from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing, mart
 from reports.warehouse import Warehouse, literal
 
 #: Balances of goods in single pieces with a count: only those can be added up and compared.
-COUNTED = """from marts.stock_roll_forward as s
+COUNTED = f"""from marts.stock_roll_forward as s
 where s.unit = 'each' and s.counted is not null and exists (
     select 1 from accepted.supply_items as i where i.item_code = s.item_code
-        and i.item_kind in ('casket', 'urn', 'outer_container', 'alternative_container'))"""
+        and i.item_kind in {GOODS_KINDS})"""
 #: Each bar, and what its pieces did.
 PARTS = {
     "opening": "on hand at the opening balances",

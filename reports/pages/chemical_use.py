@@ -10,6 +10,7 @@ from reports.charts.panels import Series, panel_chart
 from reports.content import Block, Content, Page, Section, links_to
 from reports.listings.chemicals import WEEKS_SHOWN, cases_table, samples_table, weeks_table
 from reports.listings.findings import family_table
+from reports.listings.goods import OF_CHEMICALS
 from reports.marks import Mark, worst
 from reports.titles import Title, When, say
 from reports.warehouse import Warehouse, literal
@@ -25,7 +26,7 @@ PAGE = Page(
     order=40,
 )
 
-_OPEN = "select severity from marts.findings where family = 'chemicals'"
+_OPEN = f"select severity from marts.findings where {OF_CHEMICALS}"
 
 
 def build(warehouse: Warehouse, audience: Audience) -> Content:
@@ -52,8 +53,9 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         "Grams of formaldehyde issued from stock, all places; intact and autopsied cases apart.",
         worst(marks),
         (
-            Section("What to look at", (family_table(warehouse, ("chemicals",), "Findings about "
-                                                     "chemicals and air"),)),
+            Section("What to look at", (family_table(
+                warehouse, ("chemicals",), "Findings about chemicals and air", OF_CHEMICALS
+            ),)),
             Section("Use per case", tuple(used)),
             Section("Air samples", (samples_table(warehouse),)),
         ),

@@ -8,6 +8,7 @@ from reports.charts.bridge import Step, bridge_chart
 from reports.charts.figure import Head
 from reports.content import Block, Content, Page, Section, links_to
 from reports.listings.findings import family_table
+from reports.listings.goods import OF_GOODS
 from reports.listings.merchandise import (
     LISTS,
     control_table,
@@ -33,19 +34,32 @@ PAGE = Page(
     has_spreadsheets=True,
 )  # fmt: skip
 
-_DUE = "from marts.merchandise_matched where is_due"
+#: Two items that were swapped are one difference, told by the one that comes first.
+_DUE = """from marts.merchandise_matched as m
+where is_due and not exists (
+    select 1 from marts.merchandise_matched as o
+    where m.match_state = 'swapped' and o.is_due and o.case_number = m.case_number
+        and o.item_code = m.swapped_item_code and o.item_code < m.item_code
+)"""
+_WRONG = f"select count(*) {_DUE} and match_state <> 'agrees'"
 
 
 def build(warehouse: Warehouse, audience: Audience) -> Content:
-    wrong = warehouse.count(f"select count(*) {_DUE} and match_state <> 'agrees'")
+    wrong = warehouse.count(_WRONG)
     matched = tuple(state_table(warehouse, state) for state in LISTS)
     chart, sheets = _stock(warehouse)
-    findings = family_table(warehouse, ("merchandise",), "Findings about goods and supplier bills")
+    findings = family_table(
+        warehouse, ("merchandise",), "Findings about goods, their counts and supplier bills",
+        OF_GOODS,
+    )  # fmt: skip
+    open_findings = warehouse.count(
+        f"select count(*) from marts.findings where {OF_GOODS} and answer_state <> 'answered'"
+    )
     return Content(
         _title(warehouse, wrong),
         "Goods per case and item: billed on invoices, issued from stock, bought from suppliers. "
         "Cases not closed are judged 30 days after the first bill or issue.",
-        Mark.MAJOR if wrong else Mark.CHECKED,
+        Mark.MAJOR if wrong else Mark.MINOR if open_findings else Mark.CHECKED,
         (
             Section("What does not agree", matched),
             Section("Supplier bills and other findings", (findings,)),
@@ -64,15 +78,21 @@ def _title(warehouse: Warehouse, wrong: int) -> Title:
     )
     if not wrong:
         return say("None of {pairs} of goods billed and issued disagrees", pairs=pairs)
-    return say(
-        "{wrong} of {pairs} of goods {verb} not agree: {bni} billed and not issued, {inb} "
-        "issued and not billed",
-        wrong=warehouse.fact(f"select count(*) {_DUE} and match_state <> 'agrees'", words.number),
-        pairs=pairs,
-        verb=words.verb(wrong, "does", "do"),
+    parts = say(
+        ": {bni} billed and not issued, {inb} issued and not billed, {swaps} swapped, {differs} in "
+        "another quantity",
         bni=_of(warehouse, "billed not issued"),
         inb=_of(warehouse, "issued not billed"),
+        swaps=_of(warehouse, "swapped"),
+        differs=_of(warehouse, "quantity differs"),
     )
+    whole = say(
+        "{wrong} of {pairs} of goods {verb} not agree",
+        wrong=warehouse.fact(_WRONG, words.number),
+        pairs=pairs,
+        verb=words.verb(wrong, "does", "do"),
+    )
+    return Title((*whole.parts, *parts.parts))
 
 
 def _of(warehouse: Warehouse, state: str) -> Fact:
@@ -142,7 +162,8 @@ _DEFINITIONS = (
                                "issued less returned, at the cost on the movement, else "
                                "the last cost known at the place, else list cost. Bought: "
                                "supplier bill lines that name the case."),
-    ("Swapped", "In one case another item of the same kind was issued than was billed."),
+    ("Swapped", "In one case another item of the same kind was issued than was billed: one "
+                "difference, with a row for each of the two items in its list."),
     ("Margin", "Billed amount less issued cost, in the month of the movement or invoice."),
     ("Totals", "A total row is of all rows, printed or not, and stays out of the files' rows. In "
      "XLSX it stands on the first sheet."),

@@ -8,6 +8,7 @@ from reports.charts.bridge import Step, bridge_chart
 from reports.charts.figure import Head
 from reports.content import Block, Content, Page, Section, links_to
 from reports.listings.stock_cost import USD, given_table, journal_table, on_hand_table
+from reports.listings.stock_parts import COUNTED
 from reports.marks import Mark, State
 from reports.titles import say
 from reports.warehouse import Warehouse, literal
@@ -17,7 +18,7 @@ PAGE = Page(
     name="Stock at cost",
     question="What do the goods in stock cost, and which entries lead there?",
     audiences=(ACCOUNTS,),
-    marts=("marts.goods_on_hand", "marts.goods_journal"),
+    marts=("marts.goods_on_hand", "marts.goods_journal", "marts.stock_roll_forward"),
     feeds=("supply_items", "supply_movements"),
     families=("merchandise",),
     order=12,
@@ -40,7 +41,7 @@ _IN_STOCK = "select coalesce(sum(first_in_amount), 0) from marts.goods_on_hand"
 
 def build(warehouse: Warehouse, audience: Audience) -> Content:
     chart, sheets = _bridge(warehouse)
-    gaps = _gaps(warehouse)
+    gaps = (*_counts(warehouse), *_gaps(warehouse))
     return Content(
         say(
             "Goods in stock cost {first_in} by first in, first out, and {average} at the weighted "
@@ -60,6 +61,19 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         definitions=_DEFINITIONS,
         children=sheets,
     )
+
+
+def _counts(warehouse: Warehouse) -> tuple[State, ...]:
+    """Balances of goods whose last count is not what the movements leave."""
+    differing = warehouse.count(f"select count(*) {COUNTED} and s.difference <> 0")
+    if not differing:
+        return ()
+    says = (
+        f"{words.counted(differing, 'last count')} of goods "
+        f"{words.verb(differing, 'differs', 'differ')} what the movements leave: see "
+        "Merchandise, Stock. The count is taken for true here."
+    )
+    return (State(Mark.MINOR, says),)
 
 
 def _gaps(warehouse: Warehouse) -> tuple[State, ...]:
