@@ -93,7 +93,7 @@ _PRINTERS: dict[Kind, Callable[[Column, Any], Cell]] = {
     Kind.NUMBER: lambda column, v: Cell(words.number(v, column.decimals)),
     Kind.PLACE: lambda column, v: Cell("all homes") if v == "(group)" else _text(column, v),
     Kind.LINE: lambda _, v: Cell(str(v)),
-    Kind.SHARE: lambda _, v: Cell(words.share(float(v))),
+    Kind.SHARE: lambda _, v: Cell(words.number(100 * float(v))),
     Kind.DAY: lambda _, v: Cell(f"{v:%Y-%m-%d}"),
     Kind.MONTH: lambda _, v: Cell(words.month(v), sort=f"{v:%Y-%m-%d}"),
     Kind.WEEK: lambda _, v: Cell(words.week_label(v), sort=f"{v:%Y-%m-%d}"),

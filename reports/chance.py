@@ -33,6 +33,11 @@ class ShareVerdict:
     tests: int
 
     @property
+    def is_worse(self) -> bool:
+        """Fewer within target, or more with a fault: what a title names first."""
+        return (self.measure == "within target") == (self.share < self.group_share)
+
+    @property
     def verdict(self) -> str:
         if self.cases < FEWEST:
             return "too few to judge"
@@ -64,7 +69,9 @@ def paces_beyond_chance(warehouse: Warehouse, step: str) -> list[tuple[str, str]
 
 def chance_title(warehouse: Warehouse, step: str) -> Title:
     """What differs by more than chance, else what is worth a look."""
-    verdicts = sorted(share_verdicts(warehouse), key=lambda v: -abs(v.share - v.group_share))
+    verdicts = sorted(
+        share_verdicts(warehouse), key=lambda v: (not v.is_worse, -abs(v.share - v.group_share))
+    )
     sure = [v for v in verdicts if v.verdict.startswith(MORE)]
     paces = paces_beyond_chance(warehouse, step)
     if sure:

@@ -59,7 +59,7 @@ def group_start(starts: list[tuple[Audience, Content]]) -> Content:
         for audience, content in starts
     )
     return Content(
-        say("Five readers, one warehouse"),
+        say("Four readers and the public price lists, one warehouse"),
         "Each folder is complete in itself and can be handed out without the others.",
         worst([content.urgency for audience, content in starts if audience is not PUBLIC]),
         (Section("Readers", (Links(items),)),),

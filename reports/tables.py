@@ -36,6 +36,8 @@ CODES = {
     "[x]": "not available: the file does not say",
     "[z]": "not applicable",
     "[c]": "withheld: fewer cases than a median or a share can be made from",
+    "[y]": "the records do not go back so far",
+    "[w]": "too few earlier weeks to say what is usual",
     "open": "not ended at the as-of time",
 }
 

@@ -17,9 +17,6 @@ from pipelines.memory import memory_limit
 from reports import words
 from reports.titles import Fact
 
-#: The palette has five slots (reports/charts/template.py); a sixth place is drawn grey.
-SLOTS = 5
-
 
 class WarehouseNotReadable(LedgerstoneError):
     """The warehouse is missing, held by a writer, or not one of ours; the message says what to

@@ -70,10 +70,6 @@ def day(value: date) -> str:
     return f"{value.day} {_MONTHS[value.month - 1]} {value.year}"
 
 
-def short_day(value: date) -> str:
-    return f"{value.day} {_MONTHS[value.month - 1][:3]}"
-
-
 def month(value: date) -> str:
     return f"{_MONTHS[value.month - 1]} {value.year}"
 

@@ -55,7 +55,8 @@ select
         detail="'Document ' || fees.document_number || ' bills the basic services fee to case ' || twice.case_number
             || case
                 when twice.inclusive_quantity > 0
-                    then ', which document ' || others.document_number || ' bills already within ' || others.category || '.'
+                    then ', which document ' || others.document_number || ' bills already within '
+                        || replace(others.category, '_', ' ') || '.'
                 else ', ' || " ~ quantity_text("twice.basic_quantity") ~ " || ' times in all.'
             end"
     ) }}

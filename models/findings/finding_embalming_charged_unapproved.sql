@@ -7,8 +7,10 @@ with judged as (
             when cases.embalming_approved_date is null then 'no approval is on the case.'
             when cases.embalming_approved_at > embalmings.started_at
                 then
-                    'approval is of ' || {{ minute_text("cases.embalming_approved_at") }}
-                    || ' UTC, after the start at ' || {{ minute_text("embalmings.started_at") }} || ' UTC.'
+                    'approval is of ' || {{ minute_text(local_time("cases.embalming_approved_at", "cases.time_zone")) }}
+                    || ', after the start at '
+                    || {{ minute_text(local_time("embalmings.started_at", "cases.time_zone")) }}
+                    || ' (clock of the arranging home).'
             -- On one day a date alone proves nothing either way; that is a finding of papers.
             when cases.embalming_approved_at is null and cases.embalming_approved_date > embalmings.started_date
                 then

@@ -22,7 +22,7 @@ select
         feed_a="price_lists",
         measured_value="fees.price",
         value_unit="usd",
-        detail="'Item ' || fees.item_code || ' (' || fees.category || ') of the general price list of '
+        detail="'Item ' || fees.item_code || ' (' || replace(fees.category, '_', ' ') || ') of the general price list of '
             || fees.location_id || ' from ' || cast(fees.effective_from as varchar)
             || ' may not be declined and is not the basic services fee.'"
     ) }}

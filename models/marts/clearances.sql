@@ -5,9 +5,10 @@
 
 with waits as (
     -- Where the cremation will be is not known yet: the longest wait of the arranging home and the
-    -- group's crematories. An unknown time of death counts at its latest.
+    -- group's crematories. An unknown time of death counts at its latest. Who is not known to be buried may be cremated.
     select
         cases.case_number,
+        max(cases.disposition_kind) as disposition_kind,
         max({{ add_hours(limit_starts("limits", "cases", "milestones", "death_latest_at"), "limits.hours") }})
             as earliest_at
     from {{ ref("int_cases") }} as cases
@@ -19,7 +20,7 @@ with waits as (
         on places.location_kind = 'crematory' or cases.location_id = places.location_id
     inner join {{ ref("stg_jurisdiction_limits") }} as limits
         on {{ limit_holds("limits", "'cremation_wait'", "places.jurisdiction", "places") }}
-    where cases.disposition_kind = 'cremation' and milestones.cremation_started_at is null
+    where cases.disposition_kind in ('cremation', 'not known') and milestones.cremation_started_at is null
     group by cases.case_number
 ),
 
@@ -125,7 +126,7 @@ reasons as (
         2 as rank,
         'waiting period' as reason
     from waits
-    where earliest_at > {{ as_of() }}
+    where earliest_at > {{ as_of() }} and disposition_kind = 'cremation'
 ),
 
 told as (

@@ -19,7 +19,8 @@ MOST_POINTS = 2000
 class Head:
     """The words of a chart, printed as HTML: caption, subtitle (measure, unit, coverage), note.
 
-    ``table`` is the slug of the table on the same page with the same values.
+    ``table`` is the slug of the table on the same page behind the picture, ``table_has`` what of
+    the picture is in it.
     """
 
     slug: str
@@ -27,6 +28,7 @@ class Head:
     subtitle: str
     table: str
     note: str = ""
+    table_has: str = "The same values are"
 
 
 #: For the note of a chart whose marks lead on; the table's links are for whoever uses no mouse.

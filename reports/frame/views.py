@@ -76,7 +76,7 @@ def table_view(
     """``case_page`` gives the address of a case's sheet, where there is one; ``root`` is the way
     to the audience's folder."""
     listing = table.listing
-    columns = listing.visible_columns(may_see_names)
+    columns, empty = _with_values(listing, listing.visible_columns(may_see_names), table.frame)
     printed = [
         _linked(column, cells(column, table.frame, clock), table.frame, case_page, root)
         for column in columns
@@ -86,7 +86,7 @@ def table_view(
     return TableView(
         listing.slug,
         listing.caption,
-        listing.note,
+        f"{listing.note} {empty}".strip(),
         heads,
         body(
             _anchors(listing, printed[0]),
@@ -103,6 +103,33 @@ def table_view(
         listing.source,
         paper_class([head.heading for head in heads], [head.css for head in heads], printed),
     )
+
+
+#: Codes that say of a cell that there is nothing to read in it.
+_NOTHING = frozenset(CODES) - {"open"}
+
+
+def _with_values(
+    listing: Listing, columns: tuple[Column, ...], frame: pl.DataFrame
+) -> tuple[tuple[Column, ...], str]:
+    """The columns in which some row has a value, and which are left out for it."""
+    kept = {columns[0].name, *(name for name, _ in listing.totals)}
+    out = [
+        column
+        for column in columns
+        if frame.height > 1 and column.name not in kept and column.empty in _NOTHING
+        and column.name in frame.columns and _is_empty(frame[column.name])
+    ]  # fmt: skip
+    if not out:
+        return columns, ""
+    named = words.listed([f"“{column.heading}”" for column in out])
+    told = words.listed(sorted({CODES[column.empty] for column in out}))
+    says = f"Not shown, empty in each row here: {named}: {told}."
+    return tuple(c for c in columns if c not in out), says
+
+
+def _is_empty(values: pl.Series) -> bool:
+    return all(value is None or value == "" for value in values)
 
 
 def _head(column: Column) -> HeadView:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from reports import words
+from reports.listings.stays import local_day
 from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing, mart
 from reports.warehouse import Warehouse, literal
@@ -77,23 +78,34 @@ def outstanding_table(warehouse: Warehouse) -> Listing:
     round(hours_in_care, 1) as hours_in_care, clearance_state
 from marts.clearances
 where outstanding is not null
-order by clearance_state, hours_in_care desc, case_number""",
+order by clearance_state, outstanding, hours_in_care desc, case_number""",
         (
             _CASE,
             Column("outstanding", "Outstanding"),
             _NAMED,
             _WHERE,
             Column("disposition_kind", "Disposition", Kind.CODE),
-            Column("earliest_cremation_at", "No cremation before", Kind.INSTANT,
-                   zone_by="place_id", empty="[z]"),
+            Column("earliest_cremation_at", "If cremated, not before", Kind.INSTANT,
+                   zone_by="place_id", empty="no wait known"),
             Column("hours_in_care", "In care (h)", Kind.NUMBER, 1),
         ),
         personal=NAMES,
         source=mart("clearances"),
         none=State(Mark.CHECKED, "Nobody in care waits for a paper."),
-        note="The waiting period is the longest of the arranging home's law and of those of our "
+        note=f"{_groups(warehouse)}The waiting period is the longest of the arranging home's law "
+        "and of those of our "
         f"crematories, and of an unknown time of death at its latest.{also}",
     )  # fmt: skip
+
+
+def _groups(warehouse: Warehouse) -> str:
+    """How many wait for the same, so that a long list of equal rows is read at a glance."""
+    rows = warehouse.rows(
+        "select outstanding, count(*) from marts.clearances where outstanding is not null "
+        "group by outstanding order by count(*) desc, outstanding limit 4"
+    )
+    told = [f"{words.number(int(str(n)))} for {what}" for what, n in rows if int(str(n)) > 1]
+    return f"The same things together: {', '.join(told)}. " if told else ""
 
 
 def free_table() -> Listing:
@@ -237,20 +249,21 @@ order by counted_at desc, location_id, document_number""",
     )
 
 
-def hours_table(pages: Mapping[str, str]) -> Listing:
-    """``pages``: day -> the page of who was there on it."""
+def hours_table(warehouse: Warehouse, pages: Mapping[str, str]) -> Listing:
+    """``pages``: day on the clock of the place -> the page of who was there on it."""
     return Listing(
         "hours",
         "How full each place was, by day",
-        """select location_id, hour_start::date as day_utc, max(peak_count) as peak_count,
+        f"""select location_id, {local_day(warehouse, "hour_start")} as day,
+    max(peak_count) as peak_count,
     min(peak_count) as lowest_count, max(not_proven_count) as not_proven_count,
     max(capacity) as capacity, count(*) filter (where is_over)::bigint as hours_over
 from marts.place_hours
-group by location_id, hour_start::date
-order by day_utc desc, location_id""",
+group by all
+order by day desc, location_id""",
         (
             Column("location_id", "Place", Kind.PLACE),
-            Column("day_utc", "Day (UTC)", Kind.DAY, links=pages),
+            Column("day", "Day", Kind.DAY, links=pages),
             Column("peak_count", "Most at once", Kind.NUMBER),
             Column("lowest_count", "Fewest in an hour", Kind.NUMBER),
             Column("capacity", "Room for", Kind.NUMBER, empty="[x]"),

@@ -1,12 +1,11 @@
 """Tables of the custody page."""
 
 from collections.abc import Mapping
-from datetime import timedelta
 
 from reports import words
 from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing, mart
-from reports.warehouse import Warehouse, literal
+from reports.warehouse import Warehouse
 
 WEEKS_SHOWN = 13
 IN_CARE = "from marts.custody_cases where is_in_care"
@@ -140,114 +139,6 @@ order by c.is_in_care desc nulls last, g.occurred_at desc nulls last, g.case_num
         ),
         note="The first break of each kind in each case; people still in care first, then the "
         "newest.",
-    )
-
-
-_KIND = "case when contains({0}, ':') then split_part({0}, ':', 1) else {0} end"
-#: Parties in the order of a person's way: outside keepers, ours, then where the way ends.
-_WAY = """case {0} when 'place of death' then 0 when 'hospital' then 1 when 'residence' then 2
-    when 'care_facility' then 3 when 'medical_examiner' then 4 when 'funeral_home' then 5
-    when 'carrier' then 7 when 'crematory' then 8 when 'cemetery' then 9 when 'institution' then 10
-    when 'family' then 11 else 6 end"""
-#: More takers than this do not fit across a sheet of paper.
-_MOST_TAKERS = 9
-
-
-def handovers(warehouse: Warehouse) -> tuple[Listing, ...]:
-    """From party by to party: how many handovers, and how many of them both sides signed."""
-    since = warehouse.as_of - timedelta(weeks=WEEKS_SHOWN)
-    moves = f"""legs as (
-    select party_id, handover, started_at, ended_at, released_to, release_handover,
-        lag(party_id) over (partition by case_number order by leg_number) as party_before
-    from marts.custody_legs
-),
-moves as (
-    select coalesce({_KIND.format("party_before")}, 'place of death') as giver,
-        {_KIND.format("party_id")} as taker, handover
-    from legs
-    where started_at >= {literal(since)} and handover <> 'no handover'
-    union all
-    select {_KIND.format("party_id")} as giver, {_KIND.format("released_to")} as taker,
-        release_handover as handover
-    from legs
-    where ended_at >= {literal(since)} and release_handover is not null
-)"""
-    takers = [
-        str(row[0])
-        for row in warehouse.rows(
-            f"with {moves} select taker from moves where taker is not null group by taker "
-            f"order by count(*) desc, taker limit {_MOST_TAKERS}"
-        )
-    ]
-    order = {name: place for place, name in enumerate(warehouse.places)}
-    takers.sort(key=lambda name: (order.get(name, len(order)), name))
-    none = State(Mark.NOT_APPLICABLE, "No handover in these weeks.")
-    matrix = f"""with {moves}
-select giver,
-    {"".join(_cell(taker, number) for number, taker in enumerate(takers))}count(*) as all_takers,
-    cast(count(*) filter (where handover = 'both') as double) / count(*) as share_both
-from moves
-group by giver
-order by {_WAY.format("giver")}, giver"""
-    matrix_table = Listing(
-        "handover-map",
-        f"From party (rows) to party (columns), last {WEEKS_SHOWN} weeks",
-        matrix,
-        (
-            Column("giver", "From", Kind.PLACE),
-            *(
-                Column(f"to_{number}", f"To {words.plain(warehouse.name_of(taker))}", empty="0")
-                for number, taker in enumerate(takers)
-            ),
-            Column("all_takers", "All", Kind.NUMBER),
-            Column("share_both", "Both sides (%)", Kind.SHARE),
-        ),
-        source=mart("custody_legs"),
-        none=none,
-        note="Handovers of people into our care, within it and out of it, and in brackets those "
-        "that both sides signed. Outside parties are counted by kind (hospital, cemetery, family). "
-        "Remains given out unsigned are findings.",
-        totals=warehouse.totals(matrix, {"all_takers": 0}),
-    )
-    return (matrix_table, _handovers_table(warehouse, moves, none)) if takers else (matrix_table,)
-
-
-def _cell(taker: str, number: int) -> str:
-    of = f"where taker = {literal(taker)}"
-    return (
-        f"nullif(count(*) filter ({of})::varchar || ' (' || "
-        f"count(*) filter ({of} and handover = 'both')::varchar || ')', '0 (0)') as to_{number},\n"
-        "    "
-    )
-
-
-def _handovers_table(warehouse: Warehouse, moves: str, none: State) -> Listing:
-    sql = f"""with {moves}
-select giver, taker, count(*) as handovers,
-    count(*) filter (where handover = 'both') as both_sides,
-    count(*) filter (where handover = 'one') as one_side,
-    count(*) filter (where handover = 'none') as neither,
-    cast(count(*) filter (where handover = 'both') as double) / count(*) as share_both
-from moves
-group by giver, taker
-order by share_both, giver, taker"""
-    counts = ("handovers", "both_sides", "one_side", "neither")
-    return Listing(
-        "handovers",
-        "The same by pair, least signed first",
-        sql,
-        (
-            Column("giver", "From", Kind.PLACE),
-            Column("taker", "To", Kind.PLACE),
-            Column("handovers", "Handovers", Kind.NUMBER),
-            Column("both_sides", "Both sides", Kind.NUMBER),
-            Column("one_side", "One side", Kind.NUMBER),
-            Column("neither", "Neither", Kind.NUMBER),
-            Column("share_both", "Both sides (%)", Kind.SHARE),
-        ),
-        source=mart("custody_legs"),
-        none=none,
-        totals=warehouse.totals(sql, dict.fromkeys(counts, 0)),
     )
 
 

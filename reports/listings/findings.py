@@ -158,6 +158,36 @@ def people_table(place: str, name: str) -> Listing:
     )
 
 
+def named_table(people: str, severities: str) -> Listing:
+    """What is to be done about the findings that a list of people names by their numbers.
+
+    ``people``: statement of the case numbers; ``severities``: which of their open findings, as a
+    list of SQL.
+    """
+    return Listing(
+        "named",
+        "The findings named above, and what to do",
+        f"""select distinct f.finding_number, p.case_number, f.severity, f.rule_code, f.detail,
+    f.mend || ' (' || f.mended_by || ', ' || f.act_within || ')' as mend_and_who, f.finding_key
+from marts.finding_people as p
+inner join marts.findings as f on p.finding_key = f.finding_key
+where f.answer_state <> 'answered' and f.severity in {severities}
+    and p.case_number in ({people})
+order by f.finding_number, p.case_number""",
+        (
+            *_COLUMNS[:2],
+            _SEVERITY,
+            _COLUMNS[2],
+            Column("detail", "What the records show", is_main=True),
+            Column("mend_and_who", "What to do, who, how soon", is_main=True),
+        ),
+        source=mart("findings"),
+        none=State(Mark.CHECKED, "No finding is named above."),
+        note="A finding of two people stands once for each of them.",
+        shown=60,
+    )
+
+
 def _oldest_first(condition: str) -> str:
     return _sql(condition).replace(
         "occurred_at desc nulls last",

@@ -72,7 +72,9 @@ def chance_table(condition: str = "true") -> Listing:
         f"Each home against the others, begun in the last {WEEKS_SHOWN} complete weeks",
         f"""select t.location_id, t.step_name, t.started_count, t.finished_count,
     t.rest_started_count, t.rest_finished_count, t.observed_count, t.expected_count,
-    t.chi_square, t.p_value, t.homes_compared_count, t.step_code,
+    t.chi_square, t.p_value,
+    case when t.p_value < 0.001 then '<0.001' else format('{{:.3f}}', t.p_value) end as p_shown,
+    t.homes_compared_count, t.step_code,
     case when t.p_value is null then 'too few to judge'
         when t.p_value >= 0.05 / greatest(t.homes_compared_count, 1) then 'within what chance gives'
         when t.observed_count > t.expected_count then 'more than chance: sooner'
@@ -88,7 +90,7 @@ order by s.step_number nulls last, t.step_code, t.location_id""",
             Column("finished_count", "Finished", Kind.NUMBER),
             Column("expected_count", "Expected", Kind.NUMBER, 1, empty="[c]"),
             Column("rest_started_count", "Begun elsewhere", Kind.NUMBER),
-            Column("p_value", "p", Kind.NUMBER, 3, empty="[c]"),
+            Column("p_shown", "p", Kind.PRICE, empty="[c]"),
             Column("verdict", "Against chance"),
         ),
         source=mart("homes_against_the_rest"),

@@ -201,18 +201,31 @@ def send_back_tables(warehouse: Warehouse) -> tuple[Listing, ...]:
         )
     ]
     return tuple(
-        _send_back_table("send-back", "no place that is named", "location_id is null")
+        _send_back_table(
+            "send-back", "no place that is named", "location_id is null", _NOBODY_NAMED
+        )
         if place is None
         else _send_back_table(
             f"send-back-{file_name(str(place))}",
             warehouse.name_of(str(place)),
             f"location_id = {literal(str(place))}",
+            _OF_THE_GROUP if place == "(group)" else _OF_A_PLACE,
         )
         for place in places
     )
 
 
-def _send_back_table(slug: str, named: str, condition: str) -> Listing:
+_OF_A_PLACE = "The file below holds the records of this place alone: send it to nobody else."
+_OF_THE_GROUP = (
+    "Records of lists that all places share: whoever keeps the list for the group mends it."
+)
+_NOBODY_NAMED = (
+    "These records name no place. Whoever sent the file finds out whose they are; until then send "
+    "this list to no home."
+)
+
+
+def _send_back_table(slug: str, named: str, condition: str, note: str) -> Listing:
     return Listing(
         slug,
         f"To {'the ' if named == 'whole group' else ''}{named}",
@@ -232,7 +245,7 @@ order by {_SEVERITY}, mended_by, rule_code, file_name, line, column_name, detail
         ),
         source=mart("held_back_records"),
         none=State(Mark.CHECKED, "None is held back."),
-        note="The file below holds the records of this place alone: send it to nobody else.",
+        note=note,
         shown=8,
         personal=("value", "record_key"),
         grouped=_to_mend(condition),
@@ -306,9 +319,9 @@ order by touches is null, changed_at desc, feed, record_key, column_name, newer_
             Column("was", "Was", Kind.PERSON, empty="[z]"),
             Column("becomes", "Is now", Kind.PERSON, empty="[z]"),
             Column("older_file", "In file", empty="[z]"),
-            Column("older_line", "Line", Kind.LINE, empty="[z]"),
+            Column("older_line", "In line", Kind.LINE, empty="[z]"),
             Column("newer_file", "By file"),
-            Column("newer_line", "Line", Kind.LINE, empty="[z]"),
+            Column("newer_line", "By line", Kind.LINE, empty="[z]"),
         ),
         source="quality.changes",
         none=State(Mark.CHECKED, "No newer export changed, added to or left out what was there."),

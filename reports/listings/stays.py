@@ -1,11 +1,11 @@
 """Tables of who was at a place of ours, at the end of a week or on a day."""
 
-from datetime import date, timedelta
+from datetime import date
 
 from reports import words
 from reports.marks import Mark, State
 from reports.tables import Column, Kind, Listing, mart
-from reports.warehouse import literal
+from reports.warehouse import Warehouse, literal
 
 _COLUMNS = (
     Column("case_number", "Case", Kind.CASE),
@@ -24,11 +24,21 @@ def there_at_end(monday: date) -> str:
     return f"from marts.place_stays where in_week <= {week} and coalesce(out_week > {week}, true)"
 
 
-def there_on(day: date) -> str:
-    """Stays that touch the day in UTC."""
-    after = literal(day + timedelta(days=1))
+def local_day(warehouse: Warehouse, column: str) -> str:
+    """SQL: the day of a UTC instant on the clock of the row's ``location_id``."""
+    zones = "".join(
+        f" when {literal(place.location_id)} then {literal(place.zone)}"
+        for place in warehouse.places.values()
+    )
+    zone = f"case location_id{zones} else {literal(warehouse.zone)} end" if zones else "'UTC'"
+    return f"timezone({zone}, timezone('UTC', {column}))::date"
+
+
+def there_on(warehouse: Warehouse, day: date) -> str:
+    """Stays that touch the day on the clock of the place."""
     return (
-        f"from marts.place_stays where in_at < {after} and coalesce(out_at >= {literal(day)}, true)"
+        f"from marts.place_stays where {local_day(warehouse, 'in_at')} <= {literal(day)} "
+        f"and coalesce({local_day(warehouse, 'out_at')} >= {literal(day)}, true)"
     )
 
 
@@ -38,8 +48,8 @@ def week_table(monday: date) -> Listing:
     )
 
 
-def day_table(day: date) -> Listing:
-    return _stays(f"There on {words.day(day)} (UTC), longest first", there_on(day))
+def day_table(warehouse: Warehouse, day: date) -> Listing:
+    return _stays(f"There on {words.day(day)}, longest first", there_on(warehouse, day))
 
 
 def _stays(caption: str, source: str) -> Listing:
@@ -77,13 +87,13 @@ order by location_id""",
     )
 
 
-def day_hours_table(day: date) -> Listing:
+def day_hours_table(warehouse: Warehouse, day: date) -> Listing:
     """The hours of one day, the fullest first."""
     return Listing(
         "hours",
         "Hour by hour, the fullest first",
         f"""select location_id, hour_start, peak_count, capacity, is_over, not_proven_count
-from marts.place_hours where hour_start::date = {literal(day)}
+from marts.place_hours where {local_day(warehouse, 'hour_start')} = {literal(day)}
 order by peak_count::double / nullif(capacity, 0) desc nulls last, location_id, hour_start""",
         (
             Column("location_id", "Place", Kind.PLACE),

@@ -70,13 +70,45 @@ order by location_id <> '(group)', measure, location_id""",
             Column("last_figure", "Last week", Kind.NUMBER, 1, empty="[c]"),
             Column("last_case_count", "Of cases", Kind.NUMBER),
             Column("recent_mean", f"Mean of {WEEKS_SHOWN} weeks", Kind.NUMBER, 1, empty="[c]"),
-            Column("usual_low", "Usual, from", Kind.NUMBER, 1, empty="[c]"),
-            Column("usual_high", "to", Kind.NUMBER, 1, empty="[c]"),
+            Column("usual_low", "Usual, from", Kind.NUMBER, 1, empty="[w]"),
+            Column("usual_high", "to", Kind.NUMBER, 1, empty="[w]"),
             *_SHOWN,
         ),
         source=mart("usual_ranges"),
         none=State(Mark.NOT_APPLICABLE, "No place has a weekly figure yet."),
         shown=40,
+    )
+
+
+def by_week_table(step: str) -> Listing:
+    """The points of the pictures: each home's figures week by week."""
+    figures = (("median hours", "median_hours"), ("cases finished", "finished"),
+               ("cases called", "called"))  # fmt: skip
+    picked = ",\n    ".join(
+        f"max(case when measure = {literal(measure)} then figure end) as {name}"
+        for measure, name in figures
+    )
+    return Listing(
+        "by-week",
+        "Each home week by week",
+        f"""select week_start, location_id,
+    {picked}
+from marts.weekly_figures
+where location_id <> '(group)' and step_code in ({literal(step)}, 'none')
+    and weeks_ago between 0 and {WEEKS_SHOWN - 1}
+group by week_start, location_id
+having count(case when measure in ('median hours', 'cases finished', 'cases called') then 1 end) > 0
+order by week_start desc, location_id""",
+        (
+            Column("week_start", "Week", Kind.WEEK),
+            Column("location_id", "Place", Kind.PLACE),
+            Column("median_hours", "Median (h)", Kind.NUMBER, 1, empty="[c]"),
+            Column("finished", "Finished", Kind.NUMBER, empty="0"),
+            Column("called", "First calls", Kind.NUMBER, empty="0"),
+        ),
+        source=mart("weekly_figures"),
+        none=State(Mark.NOT_APPLICABLE, "No place has a weekly figure yet."),
+        shown=WEEKS_SHOWN * 5,
     )
 
 
@@ -98,8 +130,8 @@ order by u.location_id <> '(group)', u.location_id, t.step_number nulls last, u.
             Column("step_name", "Step"),
             Column("last_figure", "Last week (h)", Kind.NUMBER, 1, empty="[c]"),
             Column("last_case_count", "Of cases", Kind.NUMBER),
-            Column("usual_low", "Usual, from (h)", Kind.NUMBER, 1, empty="[c]"),
-            Column("usual_high", "to (h)", Kind.NUMBER, 1, empty="[c]"),
+            Column("usual_low", "Usual, from (h)", Kind.NUMBER, 1, empty="[w]"),
+            Column("usual_high", "to (h)", Kind.NUMBER, 1, empty="[w]"),
             *_SHOWN,
         ),
         source=mart("usual_ranges"),
@@ -135,7 +167,8 @@ order by location_id""",
                 Column(f"{short}_{name}", heading, Kind.NUMBER, 0, empty=empty)
                 for short, title in headings.items()
                 for name, heading, empty in (
-                    ("last", title, "[z]"), ("low", "usual from", "[c]"), ("high", "to", "[c]"),
+                    ("last", title, "[z]"), ("low", f"{title}, usual from", "[w]"),
+                    ("high", f"{title}, to", "[w]"),
                 )
             ),
             Column("embalmings", "Embalmings", Kind.NUMBER, empty="[z]"),

@@ -5,6 +5,7 @@ from reports.audiences import COMPLIANCE, OPERATIONS, Audience
 from reports.cautions import CUSTODY, FINDINGS
 from reports.content import Content, Page, Section
 from reports.listings.census import free_table, outstanding_table, stopped_table
+from reports.listings.findings import named_table
 from reports.marks import Mark
 from reports.titles import Title, say
 from reports.warehouse import Warehouse
@@ -14,12 +15,13 @@ PAGE = Page(
     name="Before moving",
     question="Who must not be moved now, and what has to come first?",
     audiences=(OPERATIONS, COMPLIANCE),
-    marts=("marts.clearances",),
+    marts=("marts.clearances", "marts.findings", "marts.finding_people"),
     feeds=("cases", "custody_events", "locations"),
     families=("chains", "identity", "papers", "place"),
     order=1,
 )
 
+_STOPPED = "select case_number from marts.clearances where clearance_state = 'must not move'"
 _COUNT = "select count(*) from marts.clearances where clearance_state = "
 
 
@@ -33,6 +35,9 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         Mark.CRITICAL if stops else Mark.MINOR if waits else Mark.CHECKED,
         (
             stopped,
+            Section("Findings that stop somebody", (
+                named_table(_STOPPED, "('critical', 'major')"),
+            )),
             Section("Papers outstanding", (outstanding_table(warehouse),)),
             Section("No objection on record", (free_table(),)),
         ),

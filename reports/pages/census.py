@@ -15,8 +15,9 @@ from reports.listings.census import (
     people_table,
     places_table,
 )
+from reports.listings.findings import named_table
 from reports.listings.remains import remains_table
-from reports.listings.stays import day_hours_table, day_table, there_on
+from reports.listings.stays import day_hours_table, day_table, local_day, there_on
 from reports.marks import Mark
 from reports.names import file_name
 from reports.titles import Title, When, say
@@ -27,14 +28,16 @@ PAGE = Page(
     name="Census",
     question="Who is in our care, where, held by whom, and how sure is it?",
     audiences=(OPERATIONS, COMPLIANCE),
-    marts=("marts.census", "marts.remains_in_keeping", "marts.physical_counts",
+    marts=("marts.census", "marts.findings", "marts.finding_people",
+           "marts.remains_in_keeping", "marts.physical_counts",
            "marts.place_hours", "marts.place_stays"),
     feeds=("cases", "custody_events", "locations"),
     families=("chains", "identity", "place"),
     order=10,
-)
+)  # fmt: skip
 
 _COUNT = "select count(*) from marts.census"
+_DOUBTFUL = "select case_number from marts.census where certainty <> 'proven'"
 
 
 def build(warehouse: Warehouse, audience: Audience) -> Content:
@@ -50,7 +53,10 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
         "the as-of time; people whose records are held back are counted too.",
         Mark.CRITICAL if contradicted else Mark.MAJOR if unproven else Mark.CHECKED,
         (
-            Section("Of whom it is not certain", (doubtful_table(warehouse),)),
+            Section("Of whom it is not certain", (
+                doubtful_table(warehouse),
+                named_table(_DOUBTFUL, "('critical', 'major')"),
+            )),
             Section("By place", (places_table(warehouse), links)),
             Section("Everyone in care", (people_table(warehouse),)),
             Section("Cremated remains", (remains_table(warehouse),)),
@@ -106,9 +112,10 @@ def _sheets(warehouse: Warehouse) -> dict[str, Content]:
 
 
 def _days(warehouse: Warehouse) -> dict[date, str]:
-    """Day (UTC) of the picture -> the page of who was there, newest first."""
+    """Day of the picture, on the clock of each place -> the page of who was there, newest first."""
     rows = warehouse.rows(
-        "select distinct hour_start::date as day_utc from marts.place_hours order by day_utc desc"
+        f"select distinct {local_day(warehouse, 'hour_start')} as day from marts.place_hours "
+        "order by day desc"
     )
     return {row[0]: f"census/{row[0]}.html" for row in rows if isinstance(row[0], date)}
 
@@ -119,16 +126,16 @@ def _day_sheet(warehouse: Warehouse, day: date) -> Content:
         say(
             "{people} in our places at some time on {day}",
             people=warehouse.fact(
-                f"select count(distinct case_number) {there_on(day)}",
+                f"select count(distinct case_number) {there_on(warehouse, day)}",
                 lambda v: f"{words.counted(v, 'person', 'people')} {words.were(v)}",
             ),
             day=When(words.day(day)),
         ),
-        "From midnight to midnight UTC; times in the tables are on the clock of each place.",
+        "From midnight to midnight on the clock of each place.",
         Mark.INFO,
         (
-            Section("How full", (day_hours_table(day),)),
-            Section("Who was there", (day_table(day),)),
+            Section("How full", (day_hours_table(warehouse, day),)),
+            Section("Who was there", (day_table(warehouse, day),)),
         ),
         cautions=CUSTODY,
     )
@@ -139,7 +146,7 @@ def _hours(warehouse: Warehouse, days: dict[date, str]) -> tuple[Block, ...]:
         "select location_id, hour_start, peak_count, capacity from marts.place_hours "
         "where capacity > 0 order by location_id, hour_start"
     )
-    table = hours_table({str(day): path for day, path in days.items()})
+    table = hours_table(warehouse, {str(day): path for day, path in days.items()})
     pages: dict[datetime, str] = {}
     by_place: dict[str, tuple[int, list[tuple[datetime, int]]]] = {}
     for place, hour, people, capacity in rows:
@@ -147,7 +154,8 @@ def _hours(warehouse: Warehouse, days: dict[date, str]) -> tuple[Block, ...]:
             at = words.local(hour, warehouse.zone).replace(tzinfo=None)
             of_place = by_place.setdefault(str(place), (int(str(capacity)), []))
             of_place[1].append((at, int(str(people))))
-            pages[at] = days.get(hour.date(), "")
+            own = words.local(hour, warehouse.zone_of(place)).date()
+            pages[at] = days.get(own, "")
     if not by_place:
         return (table,)
     places = [
@@ -162,6 +170,7 @@ def _hours(warehouse: Warehouse, days: dict[date, str]) -> tuple[Block, ...]:
         f"{warehouse.zone}. Dashed: full. Places whose room is not on record have no panel.",
         "hours",
         OPENS,
+        table_has="The most and the fewest people of each day are",
     )
     return (hours_chart(head, places, pages), table)
 

@@ -13,11 +13,11 @@ from reports.listings.custody import (
     NO_LONGER_IN_CARE,
     WEEKS_SHOWN,
     gaps_table,
-    handovers,
     unproven_gone_table,
     unproven_table,
     weekly_flow_table,
 )
+from reports.listings.handovers import handovers
 from reports.listings.stays import there_at_end, week_places_table, week_table
 from reports.marks import Mark
 from reports.titles import Fact, Title, When, say

@@ -10,6 +10,7 @@ from reports.charts.panels import MOST_PANELS, Series, panel_chart
 from reports.content import Block, Content, Page, Section, links_to
 from reports.listings.turnaround import WEEKS_SHOWN, WHOLE, called_table, finished_table
 from reports.listings.weekly import (
+    by_week_table,
     steps_beside_usual_table,
     usual_ranges,
     verdicts_table,
@@ -46,6 +47,10 @@ _OWN = (
 )
 
 
+#: Figures that a title names.
+_NAMED = 3
+
+
 def build(warehouse: Warehouse, audience: Audience) -> Content:
     signals = warehouse.count(f"select count(*) {_OWN} and signal is not null")
     pages = (
@@ -55,7 +60,7 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     )
     sheets = {path: _week_sheet(warehouse, monday) for monday, path in reversed(pages.items())}
     charts = [chart for shown in _CHARTS for chart in _panels(warehouse, pages, *shown)]
-    blocks: list[Block] = [*charts, verdicts_table(warehouse, WHOLE)]
+    blocks: list[Block] = [*charts, verdicts_table(warehouse, WHOLE), by_week_table(WHOLE)]
     if sheets:
         blocks.append(links_to(sheets))
     return Content(
@@ -116,13 +121,24 @@ def _title(warehouse: Warehouse, signals: int) -> Title:
         return say("{judged} judged, none differs from its own past by more than chance gives",
                    judged=judged)  # fmt: skip
     return say(
-        "{judged} judged, {signals} by more than chance gives",
+        "{judged} judged, {signals} by more than chance gives: {named}; a few of so many do by "
+        "chance alone",
         judged=judged,
         signals=warehouse.fact(
             f"select count(*) {_OWN} and signal is not null",
             lambda v: words.counted(v, "differs", "differ"),
         ),
+        named=When(_named(warehouse)),
     )
+
+
+def _named(warehouse: Warehouse) -> str:
+    """Which figures of which places signal; the rest stands in the table."""
+    rows = warehouse.rows(
+        f"select measure, location_id {_OWN} and signal is not null order by measure, location_id"
+    )
+    named = [f"{measure} at {warehouse.name_of(str(place))}" for measure, place in rows[:_NAMED]]
+    return words.listed([*named, *(["others"] if rows[_NAMED:] else [])])
 
 
 def _panels(
@@ -146,7 +162,7 @@ def _panels(
         measure.replace(" ", "-"),
         caption,
         subtitle,
-        "usual",
+        "by-week",
         f"Grey band: what is usual for the home ({'; '.join(ranged)}), from earlier weeks."
         if ranged
         else "Fewer than 10 earlier weeks with a figure: no usual range is drawn.",

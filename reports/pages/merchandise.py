@@ -129,6 +129,7 @@ def _stock(warehouse: Warehouse) -> tuple[tuple[Block, ...], dict[str, Content]]
         "Grey: what was there. Light: what moved. Outlined: what the records expect. The last bar "
         "is the difference that nothing explains. Each bar opens the list behind it, as "
         "the links do.",
+        table_has="The rows that the bars add up are",
     )
     return (bridge_chart(head, steps, "pieces"), links_to(sheets)), sheets
 

@@ -135,6 +135,7 @@ def _bridge(warehouse: Warehouse) -> tuple[tuple[Block, ...], dict[str, Content]
         "journal",
         "Grey: what was there. Light: what moved. Each bar opens the entries behind it, as the "
         "links do.",
+        table_has="The rows that the bars add up are",
     )
     return (bridge_chart(head, steps, USD), links_to(sheets)), sheets
 

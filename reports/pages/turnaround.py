@@ -12,6 +12,7 @@ from reports.charts.weekly import Week, weekly_chart
 from reports.content import Block, Content, Links, Page, Paragraph, Section, links_to
 from reports.listings.pace import split_table
 from reports.listings.stuck import (
+    MOST_LATE,
     UNTIMED,
     closing_states,
     stuck_table,
@@ -32,7 +33,7 @@ from reports.listings.turnaround import (
 )
 from reports.listings.weekly import signal_of, usual_ranges, weekly_points
 from reports.marks import Mark, State
-from reports.titles import Title, When, say
+from reports.titles import Fact, Title, When, say
 from reports.warehouse import Warehouse, literal
 
 PAGE = Page(
@@ -77,14 +78,15 @@ def build(warehouse: Warehouse, audience: Audience) -> Content:
     if audience is OPERATIONS:
         sections.insert(0, _stuck(warehouse, late))
     return Content(
-        _title(warehouse, week, usual, told),
+        Title((*_title(warehouse, week, usual, told).parts,
+               *(_late(warehouse) if late and audience is OPERATIONS else ()))),
         "Elapsed hours from first call to final disposition, all homes; people finished in the "
         "last complete week (Monday to Sunday, local dates).",
         Mark.MAJOR if late and audience is OPERATIONS else Mark.MINOR if told else Mark.CHECKED,
         tuple(sections),
         definitions=_DEFINITIONS,
         children=weekly,
-    )
+    )  # fmt: skip
 
 
 def _week_sheets(warehouse: Warehouse, shown: list[Week]) -> dict[str, Content]:
@@ -113,7 +115,8 @@ def _week_sheets(warehouse: Warehouse, shown: list[Week]) -> dict[str, Content]:
 def _stuck(warehouse: Warehouse, late: int) -> Section:
     untimed = warehouse.count(f"select count(*) {UNTIMED}")
     blocks: list[Block] = [
-        *closing_states(warehouse), stuck_table(20), waiting_table(warehouse, late),
+        *closing_states(warehouse), stuck_table(_stuck_rows(warehouse)),
+        waiting_table(warehouse, late),
         untimed_table(untimed),
     ]  # fmt: skip
     if untimed:
@@ -122,6 +125,12 @@ def _stuck(warehouse: Warehouse, late: int) -> Section:
         )
         blocks.insert(0, State(Mark.PARTLY, told))
     return Section("Who waits past a target", tuple(blocks))
+
+
+def _stuck_rows(warehouse: Warehouse) -> int:
+    """All that are past their target, and some of the others."""
+    late = warehouse.count("select count(*) from marts.stuck_list where hours_over > 0")
+    return min(max(20, late), MOST_LATE)
 
 
 def _nothing_yet() -> Content:
@@ -171,6 +180,14 @@ def _title(warehouse: Warehouse, week: date, usual: UsualRange | None, told: str
     verdict = "outside what is usual" if told else "as usual"
     return say("{n} reached final disposition in the {week}, half within {median}, {verdict}",
                n=n, week=when, median=shown, verdict=verdict)  # fmt: skip
+
+
+def _late(warehouse: Warehouse) -> tuple[str | Fact | When, ...]:
+    """What makes the page of operations urgent is in its title."""
+    late = warehouse.fact(
+        f"select count(*) from ({waiting_sql()})", lambda v: words.counted(v, "open step")
+    )
+    return say("; {late} past target", late=late).parts
 
 
 def _pace(
