@@ -5,7 +5,8 @@
 
 with waits as (
     -- Where the cremation will be is not known yet: the longest wait of the arranging home and the
-    -- group's crematories. An unknown time of death counts at its latest. Who is not known to be buried may be cremated.
+    -- group's crematories. An unknown time of death counts at its latest. Who is not known to be buried
+    -- may be cremated.
     select
         cases.case_number,
         max(cases.disposition_kind) as disposition_kind,

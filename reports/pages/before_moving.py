@@ -4,7 +4,7 @@ from reports import words
 from reports.audiences import COMPLIANCE, OPERATIONS, Audience
 from reports.cautions import CUSTODY, FINDINGS
 from reports.content import Content, Page, Section
-from reports.listings.census import free_table, outstanding_table, stopped_table
+from reports.listings.clearances import free_table, outstanding_table, stopped_table
 from reports.listings.findings import named_table
 from reports.marks import Mark
 from reports.titles import Title, say

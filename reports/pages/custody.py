@@ -129,19 +129,25 @@ def _held(warehouse: Warehouse, kind: str) -> Fact:
 
 
 def _signed(warehouse: Warehouse) -> tuple[str | Fact | When, ...]:
-    """How many handovers carry both signatures; nothing where none took place."""
-    since = warehouse.as_of - timedelta(weeks=WEEKS_SHOWN)
-    share = f"""select avg(case when handover = 'both' then 100.0 else 0.0 end) from (
+    """How many handovers lack a signature; nothing where none took place."""
+    since = literal(warehouse.as_of - timedelta(weeks=WEEKS_SHOWN))
+    moves = f"""from (
     select handover from marts.custody_legs
-    where handover <> 'no handover' and started_at >= {literal(since)}
+    where handover <> 'no handover' and started_at >= {since}
     union all
     select release_handover from marts.custody_legs
-    where release_handover is not null and ended_at >= {literal(since)}
+    where release_handover is not null and ended_at >= {since}
 )"""
-    if warehouse.scalar(share) is None:
+    if not warehouse.count(f"select count(*) {moves}"):
         return ()
-    signed = warehouse.fact(share, lambda v: f"{words.number(v)}%")
-    return say("; both sides signed {signed} of handovers", signed=signed).parts
+    unsigned = warehouse.fact(f"select count(*) {moves} where handover <> 'both'", words.number)
+    every = warehouse.fact(f"select count(*) {moves}", lambda v: words.counted(v, "handover"))
+    return say(
+        "; {unsigned} of {every} {verb} a signature of a side",
+        unsigned=unsigned,
+        every=every,
+        verb=words.verb(int(str(unsigned.value)), "lacks", "lack"),
+    ).parts
 
 
 def _by_week(warehouse: Warehouse, pages: dict[date, str]) -> tuple[Block, ...]:
@@ -180,8 +186,8 @@ _DEFINITIONS = (
               "place is the one that the event before left, the band is read at every move, "
               "nothing runs backwards; and the record of the case is accepted."),
     ("Held back", "A record of the case or of its custody is held back: of a broken chain all of "
-                  "them, otherwise the record that breaks a rule. The person still counts "
-                  "everywhere."),
+                  "them, otherwise the record that breaks a rule and those that wait for it. The "
+                  "person still counts everywhere."),
     ("Proven or not", "How sure it is where somebody is and who it is: that stands in the census, "
                       "and takes counts and findings too."),
     ("No events", "The case exists and no custody event of it arrived."),

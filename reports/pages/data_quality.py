@@ -4,7 +4,6 @@ from pipelines.feeds import GROUP_FEEDS
 from reports import words
 from reports.audiences import ACCOUNTS, COMPLIANCE, OPERATIONS, OWNER, Audience
 from reports.content import Content, Page, Section
-from reports.listings.findings import rules_table, unchecked_table
 from reports.listings.quality import (
     GIVEN,
     changes_table,
@@ -15,6 +14,7 @@ from reports.listings.quality import (
     notes_table,
     set_aside_table,
 )
+from reports.listings.rules import rules_table, unchecked_table
 from reports.marks import Mark, State
 from reports.tables import Listing
 from reports.titles import say

@@ -16,9 +16,9 @@ from reports.listings.findings import (
     people_table,
     place_table,
     rule_table,
-    rules_found_table,
     severity_table,
 )
+from reports.listings.rules import rules_found_table
 from reports.marks import Mark
 from reports.names import file_name
 from reports.titles import Title, When, say

@@ -6,13 +6,13 @@ from reports.audiences import COMPLIANCE, OPERATIONS, Audience
 from reports.charts.bars import MOST_BARS, Bar, bar_chart
 from reports.charts.figure import OPENS, Head
 from reports.content import Block, Content, Page, Section
-from reports.listings.quality import (
-    GIVEN,
+from reports.listings.held_back import (
     rejects_table,
     rules_held_table,
     send_back_tables,
     to_mend_table,
 )
+from reports.listings.quality import GIVEN
 from reports.marks import Mark
 from reports.titles import Title, When, say
 from reports.warehouse import Warehouse, literal

@@ -4,7 +4,7 @@ from reports import words
 from reports.audiences import COMPLIANCE, Audience
 from reports.cautions import FINDINGS
 from reports.content import Content, Page, Section
-from reports.listings.findings import rules_table
+from reports.listings.rules import rules_table
 from reports.marks import Mark, State
 from reports.titles import say
 from reports.warehouse import Warehouse

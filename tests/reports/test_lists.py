@@ -95,7 +95,8 @@ def test_a_party_of_no_declared_kind_is_counted_as_another(
         takers = {c.heading.removeprefix("To ") for c in matrix.columns if c.name.startswith("to_")}
         named = {words.plain(warehouse.name_of(party)) for party in known}
         named_in_pairs = {
-            party for pair in pairs for row in warehouse.rows(f"select giver, taker from ({pair.sql})")
+            party for pair in pairs
+            for row in warehouse.rows(f"select giver, taker from ({pair.sql})")
             for party in row if party is not None
         }  # fmt: skip
     assert givers | named_in_pairs <= known
