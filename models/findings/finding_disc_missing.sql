@@ -1,14 +1,20 @@
--- Of a cremation of ours, by its beginning and its end: what the crematory of others wrote is not in our records.
+-- Of a cremation of ours: what the crematory of others wrote is not in our records. Wherever the disc was written
+-- down on the way into the chamber and out of it, it counts.
 with cremations as (
     select
-        events.case_number,
-        min(events.event_number) as event_number,
-        count(records.disc_number) as disc_count
-    from {{ ref("int_custody_events") }} as events
-    inner join {{ ref("stg_custody_events") }} as records
-        on events.file_id = records.file_id and events.line = records.line
-    where events.action in ('cremation_started', 'cremation_finished') and not events.is_after_end
-    group by events.case_number
+        case_number,
+        min(event_number) as event_number,
+        max(event_number) as end_number
+    from {{ ref("int_custody_events") }}
+    where action in ('cremation_started', 'cremation_finished') and not is_after_end
+    group by case_number
+),
+
+with_disc as (
+    select distinct cremations.case_number
+    from cremations
+    inner join {{ ref("int_discs") }} as discs
+        on cremations.case_number = discs.case_number and cremations.end_number >= discs.event_number
 )
 
 select
@@ -26,4 +32,9 @@ inner join {{ ref("int_custody_events") }} as events
     on cremations.case_number = events.case_number and cremations.event_number = events.event_number
 left join {{ ref("int_cases") }} as cases
     on events.case_number = cases.case_number
-where cremations.disc_count = 0
+where
+    not exists (
+        select 1
+        from with_disc
+        where with_disc.case_number = cremations.case_number
+    )

@@ -1,4 +1,5 @@
--- A case that is cancelled, or work for another firm, may stand beside the one that is kept.
+-- A case that is cancelled, work for another firm, or remains that come back to be buried may stand beside the one that
+-- is kept.
 with people as (
     select
         case_number,
@@ -11,13 +12,18 @@ with people as (
         is_held,
         file_id,
         line
-    from {{ ref("int_cases") }}
+    from {{ ref("int_cases") }} as cases
     where
         not is_unidentified
         and case_status <> 'cancelled'
         and not is_trade_call
         and date_of_birth_earliest = date_of_birth_latest
         and date_of_death_earliest = date_of_death_latest
+        and not exists (
+            select 1
+            from {{ ref("int_custody_events") }} as events
+            where events.case_number = cases.case_number and events.is_remains_alone
+        )
 ),
 
 paired as (

@@ -50,7 +50,7 @@
 
 {# Words for the end of a detail when one of its records is held back. #}
 {% macro not_proven_note(is_held) -%}
-    case when {{ is_held }} then ' The record is held back: custody not proven.' else '' end
+    case when {{ is_held }} then ' The record is held back.' else '' end
 {%- endmacro %}
 
 {# A code of a list as the first words of a detail. #}

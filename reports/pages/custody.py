@@ -113,8 +113,8 @@ def _title(warehouse: Warehouse) -> Title:
         found = say("Of {cases} of custody every one is whole", cases=cases)
     else:
         found = say(
-            "Records are held back in {held} of {cases} of custody: {broken} of a broken chain, "
-            "{single} of a single record, {case} of the case's own record",
+            "Records are held back in {held} of {cases} of custody ({broken} broken, {single} for "
+            "a single record, {case} for the case's own)",
             held=warehouse.fact(f"{_ALL}= 'not proven'", words.number),
             cases=cases,
             broken=_held(warehouse, "broken chain"),
@@ -142,11 +142,10 @@ def _signed(warehouse: Warehouse) -> tuple[str | Fact | When, ...]:
         return ()
     unsigned = warehouse.fact(f"select count(*) {moves} where handover <> 'both'", words.number)
     every = warehouse.fact(f"select count(*) {moves}", lambda v: words.counted(v, "handover"))
+    if not unsigned.value:
+        return say("; both sides signed at every one of {every}", every=every).parts
     return say(
-        "; {unsigned} of {every} {verb} a signature of a side",
-        unsigned=unsigned,
-        every=every,
-        verb=words.verb(int(str(unsigned.value)), "lacks", "lack"),
+        "; at {unsigned} of {every} a signature is missing", unsigned=unsigned, every=every
     ).parts
 
 

@@ -75,8 +75,8 @@ def test_titles_of_the_small_site_are_the_known_answers(small: Site) -> None:
     }
     assert titles["operations/custody.html"] == (
         # Of 40 cases CE-26-0012 has no event; one of the three legs of each is signed by both.
-        "Records are held back in 1 of 39 chains of custody: 1 of a broken chain, 0 of a single "
-        "record, 0 of the case's own record; 78 of 117 handovers lack a signature of a side"
+        "Records are held back in 1 of 39 chains of custody (1 broken, 0 for a single record, "
+        "0 for the case's own); at 78 of 117 handovers a signature is missing"
     )
     assert titles["operations/census.html"] == (
         # ALDER and BIRCH hold cases 10 to 14, CEDAR 10 to 12, and AL-26-0003 came back.

@@ -373,15 +373,17 @@ PLANTS: tuple[Plant, ...] = (
         where=_CREMATION,
         order_by=_NEWEST,
         record_key="{case}-255",
-        changes=(set_event(255, disc_number="null"), set_event(260, disc_number="null")),
+        changes=(
+            set_in("custody_events", "case_number = '{case}' and sort_step < 265", disc_number="null"),
+        ),
     ),
     silent(
         "disc_missing",
-        "The disc on the end of the cremation alone",
+        "The disc on the last check before the chamber alone",
         where=_CREMATION,
         order_by=_NEWEST,
         record_key="{case}-255",
-        changes=(set_event(255, disc_number="null"),),
+        changes=(set_event(255, disc_number="null"), set_event(260, disc_number="null")),
     ),
     found(
         "permit_on_two_people",
