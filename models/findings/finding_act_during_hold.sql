@@ -12,6 +12,7 @@ summed as (
         event_number,
         event_id,
         action,
+        party_id,
         place_id,
         occurred_at,
         occurred_at_local,
@@ -75,6 +76,8 @@ left join {{ ref("int_cases") }} as cases
 where
     acts.holds > 0
     and acts.action not in ('hold_placed', 'hold_lifted')
+    -- Whoever placed the hold may fetch the person.
+    and not (acts.action = 'released' and coalesce(acts.party_id like 'medical_examiner:%', false))
     -- Begun before the hold, or told by the beginning.
     and (acts.event_of_act = 1 or acts.action not in ('cremation_finished', 'embalming_finished'))
     -- Handed from one place of ours to another, remains only move. A hold that stood at an act on the person is told

@@ -1,4 +1,5 @@
 -- A count of remains names their disc. After a release the record has the person elsewhere, which another rule tells.
+-- Whoever left within the hour of it left while the count went round.
 select
     {{ finding(
         "counted_after_end",
@@ -20,13 +21,13 @@ inner join {{ ref("int_case_milestones") }} as milestones
 inner join {{ ref("int_custody_events") }} as ends
     on
         milestones.case_number = ends.case_number
-        and milestones.final_action = ends.action
-        and milestones.final_at = ends.occurred_at
+        and milestones.last_file_id = ends.file_id
+        and milestones.last_line = ends.line
 left join {{ ref("int_cases") }} as cases
     on counts.case_number = cases.case_number
 where
     counts.action = 'counted'
     and counts.is_after_end
-    and counts.occurred_at > ends.occurred_at
+    and counts.occurred_at > {{ add_hours("ends.occurred_at", 1) }}
     and ends.action in {{ irreversible_actions() }}
     and records.disc_number is null

@@ -5,7 +5,7 @@ with counts as (
     left join {{ ref("int_case_milestones") }} as milestones
         on
             checks.case_number = milestones.case_number
-            and checks.occurred_at > milestones.final_at
+            and checks.occurred_at > {{ add_hours("milestones.final_at", 1) }}
             and milestones.final_action in {{ irreversible_actions() }}
     where checks.check_state in ('elsewhere', 'other unit') and milestones.case_number is null
 ),

@@ -1,5 +1,5 @@
 -- Of a cremation of ours: what the crematory of others wrote is not in our records. Wherever the disc was written
--- down on the way into the chamber and out of it, it counts.
+-- down, on the case or on the way into the chamber and out of it, it counts; first on the packed remains is too late.
 with cremations as (
     select
         case_number,
@@ -24,7 +24,7 @@ select
         location_id="coalesce(cases.location_id, events.place_id)",
         occurred_at="events.occurred_at",
         a="events", feed_a="custody_events",
-        detail=act_sentence("events") ~ " || ', and no disc is on record with it: nothing ties the remains to the chamber.' || "
+        detail=act_sentence("events") ~ " || ', and no disc is on record up to its end, nor on the case: nothing ties the remains to the chamber.' || "
             ~ not_proven_note("events.is_held")
     ) }}
 from cremations
@@ -33,8 +33,15 @@ inner join {{ ref("int_custody_events") }} as events
 left join {{ ref("int_cases") }} as cases
     on events.case_number = cases.case_number
 where
-    not exists (
+    cases.remains_disc_number is null
+    and not exists (
         select 1
         from with_disc
         where with_disc.case_number = cremations.case_number
+    )
+    -- Where no export has the column, the rule is not checked; it tells nothing of anybody.
+    and not exists (
+        select 1
+        from {{ source("quality", "rule_needs") }} as needs
+        where needs.rule_code = 'disc_missing' and not needs.is_available
     )

@@ -3,7 +3,8 @@
 with starts as (
     select
         case_number,
-        min(event_number) as event_number
+        min(event_number) as event_number,
+        min(occurred_at) as started_at
     from {{ ref("int_custody_events") }}
     where action in {{ embalming_actions() }} and not is_after_end
     group by case_number
@@ -23,7 +24,9 @@ checks as (
         ) as has_blank_check
     from starts
     inner join {{ ref("int_custody_events") }} as events
-        on starts.case_number = events.case_number and starts.event_number >= events.event_number
+        on
+            starts.case_number = events.case_number
+            and (starts.started_at >= events.occurred_at or events.action in {{ embalming_actions() }})
     inner join {{ ref("stg_custody_events") }} as records
         on events.file_id = records.file_id and events.line = records.line
     group by starts.case_number

@@ -66,7 +66,8 @@ checks as (
     inner join {{ ref("int_custody_events") }} as events
         on
             unchecked.case_number = events.case_number
-            and unchecked.event_number >= events.event_number
+            -- In one minute with the act is not after it.
+            and (unchecked.event_number >= events.event_number or unchecked.occurred_at >= events.occurred_at)
             and events.event_number >= coalesce(arrivals.event_number, 1)
     inner join {{ ref("stg_custody_events") }} as records
         on events.file_id = records.file_id and events.line = records.line

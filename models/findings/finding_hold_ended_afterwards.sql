@@ -13,14 +13,16 @@ endings as (
     select
         lifts.case_number,
         lifts.event_id,
-        lifts.occurred_at_local,
-        'was lifted, by its date, at ' as how,
+        'the hold was lifted, by its date, at ' || {{ minute_text("lifts.occurred_at_local") }} || ' (event '
+        || lifts.event_id || '), which' as how,
+        true as is_lifting,
         records.recorded_at as written_at,
         placings.occurred_at as placed_at,
         lifts.occurred_at as ended_at,
         lifts.is_held,
         lifts.file_id,
-        lifts.line
+        lifts.line,
+        1 as copy_number
     from {{ ref("int_custody_events") }} as lifts
     inner join {{ ref("stg_custody_events") }} as records
         on lifts.file_id = records.file_id and lifts.line = records.line
@@ -32,15 +34,21 @@ endings as (
 
     select
         holds.case_number,
-        holds.event_id,
-        holds.occurred_at_local,
-        'was voided afterwards; it was placed at ' as how,
+        corrections.event_id,
+        'the hold placed at ' || {{ minute_text("holds.occurred_at_local") }} || ' (event ' || holds.event_id
+        || ') was voided by event ' || corrections.event_id || ', which' as how,
+        false as is_lifting,
         coalesce(corrections.recorded_at, corrections.occurred_at) as written_at,
         holds.occurred_at as placed_at,
         holds.occurred_at as ended_at,
         holds.is_held or corrections.is_held as is_held,
         corrections.file_id,
-        corrections.line
+        corrections.line,
+        -- Two contents of one number are both held back: told once.
+        row_number() over (
+            partition by holds.case_number, holds.event_id, corrections.event_id
+            order by holds.file_id, holds.line, corrections.file_id, corrections.line
+        ) as copy_number
     from {{ ref("stg_custody_events") }} as holds
     inner join {{ ref("stg_custody_events") }} as corrections
         on
@@ -54,24 +62,30 @@ endings as (
 ),
 
 acts as (
+    -- Whoever placed the hold may fetch the person.
     select
-        case_number,
-        event_id,
-        action,
-        occurred_at,
-        occurred_at_local,
-        is_held,
-        file_id,
-        line,
-        row_number() over (partition by case_number, {{ act_of("action") }} order by event_number) as place_in_act
-    from {{ ref("int_custody_events") }}
+        events.case_number,
+        events.event_id,
+        events.action,
+        events.occurred_at,
+        events.occurred_at_local,
+        records.recorded_at,
+        events.is_held,
+        events.file_id,
+        events.line,
+        row_number() over (
+            partition by events.case_number, {{ act_of("events.action") }} order by events.event_number
+        ) as place_in_act
+    from {{ ref("int_custody_events") }} as events
+    inner join {{ ref("stg_custody_events") }} as records
+        on events.file_id = records.file_id and events.line = records.line
     where
-        case_number in (select endings.case_number from endings)
-        and not is_after_end
+        events.case_number in (select endings.case_number from endings)
+        and not events.is_after_end
         and (
-            action = 'released'
-            or action in {{ embalming_actions() }}
-            or action in {{ irreversible_actions() }}
+            (events.action = 'released' and coalesce(events.party_id not like 'medical_examiner:%', true))
+            or events.action in {{ embalming_actions() }}
+            or events.action in {{ irreversible_actions() }}
         )
 ),
 
@@ -94,9 +108,7 @@ select
         measured_value=elapsed_hours("acts.occurred_at", "endings.written_at"),
         value_unit="hours",
         detail=first_words("acts.action") ~ " || ' at ' || " ~ minute_text("acts.occurred_at_local") ~ " || ' (event '"
-            ~ " || acts.event_id || '); the hold ' || endings.how || " ~ minute_text("endings.occurred_at_local")
-            ~ " || ' (event ' || endings.event_id || '), which was written down '"
-            ~ " || " ~ number_text(elapsed_hours("acts.occurred_at", "endings.written_at"), 1)
+            ~ " || acts.event_id || '); ' || endings.how || ' was written down ' || " ~ number_text(elapsed_hours("acts.occurred_at", "endings.written_at"), 1)
             ~ " || ' hours after the act.' || " ~ not_proven_note("acts.is_held or endings.is_held")
     ) }}
 from acts
@@ -105,12 +117,15 @@ inner join endings
         acts.case_number = endings.case_number
         and acts.occurred_at >= endings.ended_at
         and endings.written_at > {{ add_hours("acts.occurred_at", 1) }}
+        -- What is written down in the evening, act and lifting together, says no more of the one than of the other.
+        and endings.written_at > coalesce(acts.recorded_at, acts.occurred_at)
 left join {{ ref("int_cases") }} as cases
     on acts.case_number = cases.case_number
 where
     acts.place_in_act = 1
+    and endings.copy_number = 1
     and (
-        endings.how like 'was lifted%'
+        endings.is_lifting
         or not exists (
             select 1
             from lifted_before

@@ -21,3 +21,9 @@ where
     and cases.disposition_instruction is null
     and not cases.is_trade_call
     and cases.case_status <> 'cancelled'
+    -- Where no export has the column, the rule is not checked; it tells nothing of anybody.
+    and not exists (
+        select 1
+        from {{ source("quality", "rule_needs") }} as needs
+        where needs.rule_code = 'instruction_missing' and not needs.is_available
+    )

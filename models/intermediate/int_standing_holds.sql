@@ -1,5 +1,6 @@
 {% set events_of_case = "partition by case_number order by event_number" %}
 
+-- A lifting names no hold: of several that were placed since none stood, each may be the one that stands.
 with summed as (
     select
         case_number,
@@ -16,15 +17,25 @@ so_far as (
         case_number,
         event_number,
         event_id,
-        {{ holds_standing("holds_sum", events_of_case) }} as holds,
-        max(case when action = 'hold_placed' then event_number end) over (partition by case_number) as placed_number,
-        row_number() over (partition by case_number order by event_number desc) as newest_number
+        action,
+        {{ holds_standing("holds_sum", events_of_case) }} as holds
     from summed
+),
+
+free as (
+    select
+        case_number,
+        max(event_number) as event_number
+    from so_far
+    where holds = 0
+    group by case_number
 )
 
 select
-    case_number,
-    max(case when event_number = placed_number then event_id end) as event_id
+    so_far.case_number,
+    string_agg(so_far.event_id, ', ' order by so_far.event_number) as event_id
 from so_far
-group by case_number
-having max(case when newest_number = 1 then holds end) > 0
+left join free
+    on so_far.case_number = free.case_number
+where so_far.action = 'hold_placed' and so_far.event_number > coalesce(free.event_number, 0)
+group by so_far.case_number

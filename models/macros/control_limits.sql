@@ -27,8 +27,8 @@
             {{ keys | join(", ") }},
             count(value) as point_count,
             count(value) >= {{ fewest_points() }} and count(moving_range) > 0 as is_enough,
-            avg(value) as centre_value,
-            3 * avg(moving_range) / 1.128 as reach
+            {{ settled_mean("value") }} as centre_value,
+            3 * ({{ settled_mean("moving_range") }}) / 1.128 as reach
         from (
             select
                 {{ keys | join(", ") }},

@@ -25,6 +25,15 @@
 {%- endmacro %}
 
 {#
+    The mean of figures that may be settled themselves: added as decimals, which is exact in any order. The mean of an even
+    number of settled figures often lies on the very border between two of them, where the last digit of a sum of doubles
+    decides.
+#}
+{% macro settled_mean(expression) -%}
+    {{ to_double("sum(cast(" ~ expression ~ " as decimal(24, 9)))") }} / count({{ expression }})
+{%- endmacro %}
+
+{#
     The interpolated quantile (definition 7 of Hyndman and Fan 1996, numpy's "linear"). Cast to
     double first: the median of a decimal is rounded to the decimal's scale.
 #}

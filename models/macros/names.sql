@@ -100,44 +100,47 @@
 {%- endmacro %}
 
 {#
-    Whether a name is one of several with ';' between: small and capital letters, accents, punctuation and the order of
-    its words do not count, for one desk writes the family name first and another last.
+    Whether one of the names signed is one of several, both with ';' between: small and capital letters, accents,
+    punctuation, the order of the words and words that the other leaves out do not count, for one desk writes the family
+    name first, another the second name or "(daughter)".
 #}
-{% macro is_among_names(name, names) -%}
-    {{ adapter.dispatch("is_among_names", "ledgerstone")(name, names) }}
+{% macro is_among_names(signed, names) -%}
+    {{ adapter.dispatch("is_among_names", "ledgerstone")(signed, names) }}
 {%- endmacro %}
 
-{% macro default__is_among_names(name, names) -%}
+{% macro default__is_among_names(signed, names) -%}
     exists (
         select 1
         from unnest(string_to_array({{ names }}, ';')) as one (written)
-        where {{ words_in_order("one.written") }} = {{ words_in_order(name) }}
+        cross join unnest(string_to_array({{ signed }}, ';')) as other (written)
+        where
+            {{ words_of_name("one.written") }} @> {{ words_of_name("other.written") }}
+            or {{ words_of_name("other.written") }} @> {{ words_of_name("one.written") }}
     )
 {%- endmacro %}
 
-{% macro duckdb__is_among_names(name, names) -%}
-    list_contains(
-        list_transform(string_split({{ names }}, ';'), lambda written: {{ words_in_order("written") }}),
-        {{ words_in_order(name) }}
-    )
+{% macro duckdb__is_among_names(signed, names) -%}
+    list_bool_or(list_transform(
+        string_split({{ names }}, ';'),
+        lambda written: list_bool_or(list_transform(
+            string_split({{ signed }}, ';'),
+            lambda other: list_has_all({{ words_of_name("written") }}, {{ words_of_name("other") }})
+            or list_has_all({{ words_of_name("other") }}, {{ words_of_name("written") }})
+        ))
+    ))
 {%- endmacro %}
 
-{# The words of a text, letters and digits alone, by the alphabet. #}
-{% macro words_in_order(written) -%}
-    {{ adapter.dispatch("words_in_order", "ledgerstone")(
+{# The words of a name, letters and digits alone. #}
+{% macro words_of_name(written) -%}
+    {{ adapter.dispatch("words_of_name", "ledgerstone")(
         adapter.dispatch("without_accents", "ledgerstone")("lower(" ~ written ~ ")")
     ) }}
 {%- endmacro %}
 
-{% macro default__words_in_order(written) -%}
-    (
-        select string_agg(word, ' ' order by word)
-        from unnest(string_to_array(trim({{ replace_pattern(written, "[^[:alnum:]]+", " ") }}), ' ')) as words (word)
-    )
+{% macro default__words_of_name(written) -%}
+    string_to_array(trim({{ replace_pattern(written, "[^[:alnum:]]+", " ") }}), ' ')
 {%- endmacro %}
 
-{% macro duckdb__words_in_order(written) -%}
-    array_to_string(
-        list_sort(string_split(trim({{ replace_pattern(written, "[^\\p{L}\\p{N}]+", " ") }}), ' ')), ' '
-    )
+{% macro duckdb__words_of_name(written) -%}
+    string_split(trim({{ replace_pattern(written, "[^\\p{L}\\p{N}]+", " ") }}), ' ')
 {%- endmacro %}

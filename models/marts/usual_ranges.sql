@@ -60,7 +60,7 @@ latest as (
         measure,
         step_code,
         count(value) as week_count,
-        {{ settled("avg(value)") }} as recent_mean,
+        {{ settled_mean("value") }} as recent_mean,
         max(case when point_number = 0 then value end) as last_figure,
         max(case when point_number = 0 then case_count end) as last_case_count
     from points

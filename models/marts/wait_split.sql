@@ -19,12 +19,12 @@ select
     coalesce(location_id, '(group)') as location_id,
     coalesce(disposition_kind, 'all') as disposition_kind,
     cast(count(*) as bigint) as case_count,
-    case when count(*) >= {{ var("min_count") }} then {{ settled("avg(whole_hours)") }} end as whole_hours,
-    case when count(*) >= {{ var("min_count") }} then {{ settled("avg(paperwork_hours)") }} end as paperwork_hours,
-    case when count(*) >= {{ var("min_count") }} then {{ settled("avg(transport_hours)") }} end as transport_hours,
-    case when count(*) >= {{ var("min_count") }} then {{ settled("avg(preparation_hours)") }} end as preparation_hours,
-    case when count(*) >= {{ var("min_count") }} then {{ settled("avg(chamber_hours)") }} end as chamber_hours,
-    case when count(*) >= {{ var("min_count") }} then {{ settled("avg(family_hours)") }} end as family_hours
+    case when count(*) >= {{ var("min_count") }} then {{ settled_mean("whole_hours") }} end as whole_hours,
+    case when count(*) >= {{ var("min_count") }} then {{ settled_mean("paperwork_hours") }} end as paperwork_hours,
+    case when count(*) >= {{ var("min_count") }} then {{ settled_mean("transport_hours") }} end as transport_hours,
+    case when count(*) >= {{ var("min_count") }} then {{ settled_mean("preparation_hours") }} end as preparation_hours,
+    case when count(*) >= {{ var("min_count") }} then {{ settled_mean("chamber_hours") }} end as chamber_hours,
+    case when count(*) >= {{ var("min_count") }} then {{ settled_mean("family_hours") }} end as family_hours
 from recent
 group by grouping sets ((location_id, disposition_kind), (location_id), (disposition_kind), ())
 having count(*) > 0

@@ -70,7 +70,7 @@ def _counts(warehouse: Warehouse) -> tuple[State, ...]:
         return ()
     says = (
         f"{words.counted(differing, 'last count')} of goods "
-        f"{words.verb(differing, 'differs', 'differ')} what the movements leave: see "
+        f"{words.verb(differing, 'differs', 'differ')} from what the movements leave: see "
         "Merchandise, Stock. The count is taken for true here."
     )
     return (State(Mark.MINOR, says),)

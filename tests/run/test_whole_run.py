@@ -245,7 +245,9 @@ def _in_care(demo, at: str) -> set[str]:
         )
         select case_number from events where occurred_at <= timestamp '{at}'
         group by case_number
-        having count(*) filter (where action in ('received', 'departed', 'arrived', 'stored')) > 0
+        -- Remains that a family brings are shelved too; the person never was here.
+        having arg_min(action, occurred_at) <> 'remains_received'
+            and count(*) filter (where action in ('received', 'departed', 'arrived', 'stored')) > 0
             and count(*) filter (where action in ('cremation_finished', 'buried', 'entombed',
                 'released')) = 0
         """

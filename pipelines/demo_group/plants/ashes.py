@@ -37,6 +37,7 @@ having
     coalesce(sum(item_count::integer) filter (action = 'remains_packed'), 1)
     > coalesce(sum(item_count::integer) filter (action in ('remains_released', 'remains_scattered')), 0)
     and any_value(disc_number) is not null
+    and bool_or(action = 'cremation_finished' or coalesce(to_party = 'CREM', false))
     and case_number <> '{case}'
 """
 _DONOR = "p.is_done and p.ending = 'donation' and p.act < p.cut_off_minute - 30 * 1440"

@@ -375,6 +375,7 @@ PLANTS: tuple[Plant, ...] = (
         record_key="{case}-255",
         changes=(
             set_in("custody_events", "case_number = '{case}' and sort_step < 265", disc_number="null"),
+            set_case(remains_disc_number="null"),
         ),
     ),
     silent(
@@ -383,7 +384,11 @@ PLANTS: tuple[Plant, ...] = (
         where=_CREMATION,
         order_by=_NEWEST,
         record_key="{case}-255",
-        changes=(set_event(255, disc_number="null"), set_event(260, disc_number="null")),
+        changes=(
+            set_event(255, disc_number="null"),
+            set_event(260, disc_number="null"),
+            set_case(remains_disc_number="null"),
+        ),
     ),
     found(
         "permit_on_two_people",
