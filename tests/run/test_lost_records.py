@@ -24,7 +24,8 @@ Event = dict[str, str]
 
 def _person(case: str, family_name: str, papers: dict[str, str]) -> dict[str, str]:
     return papers | {
-        "case_number": case, "permit_number": f"P-{case}", "family_name": family_name, "given_name": "Ines",
+        "case_number": case, "permit_number": f"P-{case}",
+        "family_name": family_name, "given_name": "Ines",
         "date_of_death": "2026-11-01", "first_call_at": "2026-11-01T09:00-06:00",
         "disposition_code": "C", "disposition_instruction": "cremate_collect",
     }  # fmt: skip
