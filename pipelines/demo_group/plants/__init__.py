@@ -18,10 +18,14 @@ from pipelines.demo_group.plants import (
     bands,
     care,
     chain,
+    checks,
     chemicals,
     contract,
+    discs,
     exports,
+    holds,
     identity,
+    instructions,
     merchandise,
     names,
     papers,
@@ -29,6 +33,7 @@ from pipelines.demo_group.plants import (
     place,
     prices,
     records,
+    two_cases,
 )
 from pipelines.demo_group.plants.plant import Plant
 from pipelines.demo_group.plants.sow import sow
@@ -36,7 +41,12 @@ from pipelines.demo_group.plants.sow import sow
 #: Those that ask most of a case first; capacity, which counts everybody, and what moves nobody, last.
 PLANTS: tuple[Plant, ...] = (
     *identity.PLANTS,
+    *discs.PLANTS,
+    *checks.PLANTS,
+    *two_cases.PLANTS,
     *papers.PLANTS,
+    *instructions.PLANTS,
+    *holds.PLANTS,
     *care.PLANTS,
     *chemicals.PLANTS,
     *merchandise.PLANTS,

@@ -1,13 +1,12 @@
 """Plants of cremated remains that come from outside: brought alone by a family, or sent back."""
 
 from pipelines.demo_group.plants.changes import add_event, drop_events, set_case, set_event
-from pipelines.demo_group.plants.plant import Plant, found, silent
+from pipelines.demo_group.plants.plant import NEWEST, Plant, found, silent
 
 _CREMATION = (
     "p.is_done and p.ending = 'cremation' and not p.is_scattered_here and p.container_count = 1 "
     "and not p.has_effects and not p.has_embalming_charge and not p.is_embalmed"
 )
-_NEWEST = "p.case_number desc"
 #: Nothing of the person stays on record; what was packed is what the family brought.
 _BROUGHT = (
     drop_events("sort_step not between 265 and 272"),
@@ -60,7 +59,7 @@ def _sent_back(rule_code: str, note: str, *changes: str) -> Plant:
         rule_code,
         note,
         where=_DONOR,
-        order_by=_NEWEST,
+        order_by=NEWEST,
         record_key="{case}-275",
         changes=(returned, *changes),
     )
@@ -80,7 +79,7 @@ PLANTS = (
         "chain_not_opened",
         "Cremated remains brought by a family, and handed on for interment",
         where=_CREMATION,
-        order_by=_NEWEST,
+        order_by=NEWEST,
         record_key="{case}-265",
         changes=_BROUGHT,
     ),
@@ -88,7 +87,7 @@ PLANTS = (
         "remains_without_cremation",
         "Cremated remains brought by a family, which are still here",
         where=_CREMATION + " and p.cremated > p.cut_off_minute - 100 * 1440",
-        order_by=_NEWEST,
+        order_by=NEWEST,
         record_key="{case}-265",
         changes=(
             *_BROUGHT,
@@ -104,7 +103,7 @@ PLANTS = (
         "All shelves counted, and one container of remains not seen",
         where="p.ending = 'cremation' and p.packed < p.cut_off_minute - 3000 "
         "and p.remains_gone > p.cut_off_minute",
-        order_by=_NEWEST,
+        order_by=NEWEST,
         record_key="{case}-260",
         changes=(_COUNT_OF_SHELVES,),
         only_small=True,
@@ -113,7 +112,7 @@ PLANTS = (
         "remains_not_counted",
         "Remains that were handed out before the count",
         where=_CREMATION + " and p.remains_gone < p.cut_off_minute - 3000",
-        order_by=_NEWEST,
+        order_by=NEWEST,
         record_key="{case}-270",
         only_small=True,
     ),

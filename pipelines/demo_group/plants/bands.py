@@ -1,7 +1,7 @@
 """Plants of bands that are replaced: by two people lawfully, by one or half-heartedly not."""
 
 from pipelines.demo_group.plants.changes import add_event, band, set_case, set_event, set_in
-from pipelines.demo_group.plants.plant import found, silent
+from pipelines.demo_group.plants.plant import NEWEST, found, silent
 
 _LAY_LONG = (
     "p.is_done and p.lay_place = 'CARE' and not p.is_embalmed and not p.has_hold and not p.has_effects "
@@ -10,7 +10,6 @@ _LAY_LONG = (
 # A count of a broken line would be a second finding.
 _UNCOUNTED = _LAY_LONG + " and p.count_number = 0"
 _NEW_BAND = "'LS-09' || lpad((hash('{case}') % 100000)::varchar, 5, '0')"
-_NEWEST = "p.case_number desc"
 
 
 def _replaced(second_checker: str = "'CA-S9'") -> tuple[str, ...]:
@@ -38,7 +37,7 @@ PLANTS = (
         "chain_band_mismatch",
         "The band replaced by one person alone",
         where=_UNCOUNTED,
-        order_by=_NEWEST,
+        order_by=NEWEST,
         record_key="{case}-53",
         changes=_replaced(second_checker="null"),
         breaks_chain=(("{case}", "{case}-53"),),
@@ -47,7 +46,7 @@ PLANTS = (
         "chain_band_mismatch",
         "The old band read after it was replaced",
         where=_UNCOUNTED,
-        order_by=_NEWEST,
+        order_by=NEWEST,
         record_key="{case}-200",
         changes=(*_replaced(), set_event(200, band_number=band())),
         breaks_chain=(("{case}", "{case}-200"),),
@@ -56,7 +55,7 @@ PLANTS = (
         "chain_band_mismatch",
         "The band replaced by two people; the case has the old one",
         where=_LAY_LONG,
-        order_by=_NEWEST,
+        order_by=NEWEST,
         record_key="{case}-53",
         changes=_replaced(),
     ),
@@ -64,7 +63,7 @@ PLANTS = (
         "chain_band_mismatch",
         "The band replaced by two people; the case has the new one",
         where=_LAY_LONG,
-        order_by=_NEWEST,
+        order_by=NEWEST,
         record_key="{case}-53",
         changes=(*_replaced(), set_case(band_number=_NEW_BAND)),
     ),

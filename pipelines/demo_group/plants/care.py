@@ -11,7 +11,7 @@ from pipelines.demo_group.plants.changes import (
     set_case,
     set_event,
 )
-from pipelines.demo_group.plants.plant import Effect, Plant, found, silent
+from pipelines.demo_group.plants.plant import NEWEST, Effect, Plant, found, silent
 
 _LAID_LONG = "p.is_done and p.lay_place = 'CARE' and not p.is_examined and p.time_known and not p.has_hold and p.taken > p.received + 2600"
 _PLAIN = "p.is_done and p.lay_place = 'CARE' and not p.is_embalmed and not p.has_credit"
@@ -82,7 +82,7 @@ PLANTS: tuple[Plant, ...] = (
         "out_of_refrigeration",
         "Taken out of the cooler a day and a half before the car came",
         where=_IN_THE_COOLER,
-        order_by="p.case_number desc",
+        order_by=NEWEST,
         record_key="{case}-200",
         changes=(move_event(200, "-2160"),),
     ),
@@ -90,7 +90,7 @@ PLANTS: tuple[Plant, ...] = (
         "out_of_refrigeration",
         "Taken out of the cooler in the morning, back in the evening",
         where=_IN_THE_COOLER,
-        order_by="p.case_number desc",
+        order_by=NEWEST,
         record_key="{case}-81",
         changes=(
             add_event(81, 50, 600, "taken_out", storage_unit=of_case("shelf"), band_number=band()),
@@ -197,7 +197,7 @@ PLANTS: tuple[Plant, ...] = (
         "remains_receiver_differs",
         "Handed to a relative whom the authorisation does not name",
         where=_HANDED_OUT + " and p.container_count = 1",
-        order_by="p.case_number desc",
+        order_by=NEWEST,
         record_key="{case}-270",
         changes=(set_event(270, received_by="'family-7'"),),
     ),
@@ -205,7 +205,7 @@ PLANTS: tuple[Plant, ...] = (
         "remains_receiver_differs",
         "The second of two containers handed to a firm that is not named",
         where=_HANDED_OUT + " and p.container_count = 2 and p.t2 % 2 = 0",
-        order_by="p.case_number desc",
+        order_by=NEWEST,
         record_key="{case}-272",
         changes=(
             set_case(remains_receivers="remains_receivers || '; funeral_home:NEW-DAWN'"),
@@ -216,7 +216,7 @@ PLANTS: tuple[Plant, ...] = (
         "remains_receiver_differs",
         "Handed to the second of two, her family name first",
         where=_HANDED_OUT + " and p.container_count = 1",
-        order_by="p.case_number desc",
+        order_by=NEWEST,
         record_key="{case}-270",
         changes=(
             set_case(remains_receivers="'Tom Example; Zoë O''Sample'"),
@@ -227,7 +227,7 @@ PLANTS: tuple[Plant, ...] = (
         "remains_receiver_differs",
         "Sent by a carrier, whose driver signs",
         where=_HANDED_OUT + " and p.container_count = 1",
-        order_by="p.case_number desc",
+        order_by=NEWEST,
         record_key="{case}-270",
         changes=(set_event(270, received_by="'desk-3'", to_party="'carrier:SWIFT-VAN'"),),
     ),

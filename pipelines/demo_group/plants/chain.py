@@ -1,7 +1,7 @@
 """Plants of broken custody lines: the whole case is held back, the break and the rest of it."""
 
 from pipelines.demo_group.plants.changes import add_event, band, drop_events, set_case, set_event
-from pipelines.demo_group.plants.plant import Effect, Plant, found, silent
+from pipelines.demo_group.plants.plant import NEWEST, Effect, Plant, found, silent
 
 _DONE = "p.is_done and not p.has_hold and not p.has_effects"
 _AT_CARE = _DONE + " and p.home = 'ALDER' and p.lay_place = 'CARE'"
@@ -157,14 +157,14 @@ PLANTS: tuple[Plant, ...] = (
         "{case}-266",
         _DONE + " and p.ending = 'cremation'",
         add_event(266, 265, 10, "stored", storage_unit="'CREM-R2'"),
-        order_by="p.case_number desc",
+        order_by=NEWEST,
     ),
     silent(
         "chain_after_disposition",
         "Cremated remains checked, shelved and held, each with their disc; they are still here",
         where="p.ending = 'cremation' and p.closed <= p.cut_off_minute and p.container_count = 1"
         " and p.cremated > p.cut_off_minute - 100 * 1440",
-        order_by="p.case_number desc",
+        order_by=NEWEST,
         record_key="{case}-269",
         changes=(
             drop_events("sort_step between 270 and 272"),

@@ -73,6 +73,15 @@ def of_case(column: str, case: str = "{case}") -> str:
     return f"(select {column} from profiles where case_number = '{case}')"
 
 
+def at_profile(column: str, minutes: int) -> str:
+    """The text of the instant some minutes from a profile's instant."""
+    return f"(select instant_text({column} + ({minutes}), zone) from profiles where case_number = '{{case}}')"
+
+
+def day_of_profile(column: str, days: int) -> str:
+    return f"(select date_text(local_date({column}, zone) + ({days})) from profiles where case_number = '{{case}}')"
+
+
 def add_line(
     document: str,
     number: int,

@@ -9,7 +9,7 @@ from pipelines.demo_group.plants.changes import (
     set_event,
     set_in,
 )
-from pipelines.demo_group.plants.plant import Effect, Plant, found, silent
+from pipelines.demo_group.plants.plant import NEWEST, Effect, Plant, found, silent
 
 # A burial leaves no cremation rule to fire beside the fault.
 _BURIAL = "p.is_done and p.ending = 'burial' and not p.is_examined"
@@ -119,7 +119,7 @@ PLANTS: tuple[Plant, ...] = (
         "death_after_call",
         "Died on the day of the call",
         where=_BURIAL + " and local_date(p.died, p.zone) = local_date(p.first_call, p.zone)",
-        order_by="p.case_number desc",
+        order_by=NEWEST,
         record_key="{case}",
     ),
     found(

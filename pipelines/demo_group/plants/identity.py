@@ -8,33 +8,13 @@ from pipelines.demo_group.plants.changes import (
     set_event,
     set_in,
 )
-from pipelines.demo_group.plants.plant import Effect, Plant, found, silent
+from pipelines.demo_group.plants.plant import NEWEST, Effect, Plant, found, silent
 
 _DONE = "p.is_done"
-# The cases of midsummer are left to plants that need a change of the price list.
-_NEWEST = "p.case_number desc"
-_BURIED = "p.is_done and p.ending = 'burial'"
-#: Two people of two homes who died on one day, neither of whom is here any more.
-_ONE_DAY = (
-    "p.is_done and q.is_done and p.is_embalmed and q.is_embalmed and p.home <> q.home and local_date(p.died, p.zone) = local_date(q.died, q.zone) "
-    "and p.first_call > q.first_call and not p.is_unidentified and not q.is_unidentified and p.ending = 'burial' "
-    "and q.ending = 'burial' and p.act < p.cut_off_minute - 60000 and q.act < p.cut_off_minute - 60000"
-)
-
-
-def _as_the_other(*columns: str) -> str:
-    """The case says of the person what the other case says."""
-    other = "(select {0} from cases where case_number = '{{other}}')"
-    return set_case(**{column: other.format(column) for column in columns})
-
-
-_OTHER_PERMIT = "(select permit_number from cases where case_number = '{other}')"
 _NAMELESS = set_case(
     is_unidentified="'Y'", family_name="null", given_name="null", birth_family_name="null"
 )
 _CREMATION = "p.is_done and p.ending = 'cremation' and not p.is_scattered_here"
-_ONE_CONTAINER = _CREMATION + " and p.container_count = 1"
-_LATER_CREMATION = "p.is_done and q.is_done and p.ending = 'cremation' and q.ending = 'cremation' and q.act > p.act + 1440"
 # Two people fetched within hours; the first to leave waits for the second, and nobody counts meanwhile.
 _ONE_CAR = (
     "p.is_done and q.is_done and p.lay_place = 'CARE' and q.lay_place = 'CARE' and q.left_origin < p.left_origin "
@@ -74,24 +54,7 @@ def _same_band(new_band: str) -> tuple[str, ...]:
     )
 
 
-def _same_disc(new_disc: str) -> tuple[str, ...]:
-    return (
-        set_in(
-            "custody_events",
-            "case_number = '{other}' and disc_number is not null",
-            disc_number=new_disc,
-        ),
-        set_in("cases", "case_number = '{other}'", remains_disc_number=new_disc),
-    )
-
-
-_TWO_AT_MOST = set_in(
-    "custody_events",
-    "case_number = '{case}' and identifiers_matched is not null",
-    identifiers_matched="'2'",
-)
 _BAND = "(select band_number from profiles where case_number = '{case}')"
-_DISC = "(select disc_number from profiles where case_number = '{case}')"
 
 PLANTS: tuple[Plant, ...] = (
     found(
@@ -181,23 +144,6 @@ PLANTS: tuple[Plant, ...] = (
         changes=(set_event(45, band_number="'UNREADABLE'"),),
     ),
     found(
-        "few_identifiers_at_release",
-        "Two identifiers at the release",
-        where="p.is_done and p.ending = 'shipped'",
-        record_key="{case}-235",
-        changes=(set_event(235, identifiers_matched="'2'"),),
-    ),
-    silent(
-        "few_identifiers_at_release",
-        "Two identifiers when stored, three at the release",
-        where="p.is_done and p.ending = 'shipped'",
-        record_key="{case}-235",
-        changes=(
-            set_event(45, identifiers_matched="'2'"),
-            set_event(235, identifiers_matched="'3'"),
-        ),
-    ),
-    found(
         "sex_contradicts",
         "The other sex seen at the check",
         where=_DONE,
@@ -236,126 +182,10 @@ PLANTS: tuple[Plant, ...] = (
         ),
     ),
     found(
-        "disc_differs",
-        "Another disc on the packed remains",
-        where=_CREMATION,
-        record_key="{case}-265",
-        changes=(set_event(265, disc_number="'D-0990001'"),),
-    ),
-    silent(
-        "disc_differs",
-        "No disc on the case, the same one on every step",
-        where=_CREMATION,
-        changes=(set_case(remains_disc_number="null"),),
-    ),
-    found(
-        "disc_on_two_people",
-        "One disc with two people",
-        where=_LATER_CREMATION,
-        is_pair=True,
-        case_number="{other}",
-        record_key="{other}-250",
-        changes=_same_disc(_DISC),
-    ),
-    silent(
-        "disc_on_two_people",
-        "Discs that differ by one letter",
-        where=_LATER_CREMATION,
-        is_pair=True,
-        case_number="{other}",
-        changes=_same_disc(f"replace({_DISC}, 'D-', 'E-')"),
-    ),
-    found(
-        "containers_short",
-        "Two packed, one released",
-        where=_ONE_CONTAINER,
-        record_key="{case}-270",
-        changes=(set_event(265, item_count="'2'"),),
-        also=(Effect("remains_unclaimed", "{case}", "{case}-260"),),
-    ),
-    silent(
-        "containers_short",
-        "Three packed, two and one released",
-        where=_ONE_CONTAINER,
-        record_key="{case}-271",
-        changes=(
-            set_event(265, item_count="'3'"),
-            set_event(270, item_count="'2'"),
-            add_event(
-                271,
-                270,
-                1440,
-                "remains_released",
-                disc_number="disc_number",
-                item_count="'1'",
-                released_by="released_by",
-                received_by="received_by",
-            ),
-            set_case(closed_at="moved(closed_at, 1440)"),
-        ),
-    ),
-    found(
-        "identity_not_checked",
-        "Two identifiers at every step up to the grave",
-        where="p.is_done and p.ending = 'burial'",
-        record_key="{case}-20",
-        changes=(_TWO_AT_MOST,),
-        also=(
-            Effect("few_identifiers_at_last_act", "{case}", "{case}-235"),
-            Effect("embalmed_unchecked", "{case}", "{case}-70"),
-        ),
-    ),
-    silent(
-        "identity_not_checked",
-        "Three identifiers at the receipt, two ever after",
-        where="p.is_done and p.ending = 'burial'",
-        record_key="{case}-20",
-        changes=(_TWO_AT_MOST, set_event(20, identifiers_matched="'3'")),
-        also=(Effect("few_identifiers_at_last_act", "{case}", "{case}-235"),),
-    ),
-    found(
-        "few_identifiers_at_last_act",
-        "Three identifiers at the home, and none on the way into the chamber",
-        where="p.is_done and p.ending = 'cremation'",
-        order_by=_NEWEST,
-        record_key="{case}-255",
-        changes=(
-            set_in(
-                "custody_events",
-                "case_number = '{case}' and sort_step between 240 and 260",
-                identifiers_matched="null",
-                second_checker="null",
-            ),
-        ),
-    ),
-    silent(
-        "few_identifiers_at_last_act",
-        "None at the chamber, three twenty minutes before",
-        where="p.is_done and p.ending = 'cremation'",
-        order_by=_NEWEST,
-        record_key="{case}-255",
-        changes=(
-            set_event(240, identifiers_matched="null"),
-            set_event(245, identifiers_matched="null"),
-            set_event(255, identifiers_matched="null"),
-        ),
-    ),
-    silent(
-        "few_identifiers_at_last_act",
-        "None at the grave, three before the car left",
-        where="p.is_done and p.ending = 'burial'",
-        order_by=_NEWEST,
-        record_key="{case}-235",
-        changes=(
-            set_event(230, identifiers_matched="null"),
-            set_event(235, identifiers_matched="null"),
-        ),
-    ),
-    found(
         "unidentified_cremated",
         "Cremated, and nobody knows who it was",
         where=_CREMATION,
-        order_by=_NEWEST,
+        order_by=NEWEST,
         record_key="{case}-255",
         changes=(_NAMELESS,),
     ),
@@ -363,98 +193,8 @@ PLANTS: tuple[Plant, ...] = (
         "unidentified_cremated",
         "Buried, and nobody knows who it is",
         where="p.is_done and p.ending = 'burial'",
-        order_by=_NEWEST,
+        order_by=NEWEST,
         record_key="{case}-235",
         changes=(_NAMELESS,),
-    ),
-    found(
-        "disc_missing",
-        "No disc at the chamber, one on the packed remains",
-        where=_CREMATION,
-        order_by=_NEWEST,
-        record_key="{case}-255",
-        changes=(
-            set_in("custody_events", "case_number = '{case}' and sort_step < 265", disc_number="null"),
-            set_case(remains_disc_number="null"),
-        ),
-    ),
-    silent(
-        "disc_missing",
-        "The disc on the last check before the chamber alone",
-        where=_CREMATION,
-        order_by=_NEWEST,
-        record_key="{case}-255",
-        changes=(
-            set_event(255, disc_number="null"),
-            set_event(260, disc_number="null"),
-            set_case(remains_disc_number="null"),
-        ),
-    ),
-    found(
-        "permit_on_two_people",
-        "The permit of somebody buried the week before",
-        where=_BURIED + " and q.is_done and q.home = p.home and q.ending = 'burial' "
-        "and q.permitted between p.permitted - 20000 and p.permitted - 3000",
-        is_pair=True,
-        order_by="p.case_number desc, q.case_number",
-        record_key="{case}",
-        changes=(set_case(permit_number=_OTHER_PERMIT),),
-    ),
-    silent(
-        "permit_on_two_people",
-        "The same number three months later",
-        where=_BURIED + " and q.is_done and q.home = p.home and q.ending = 'burial' "
-        "and q.permitted < p.permitted - 130000",
-        is_pair=True,
-        order_by="p.case_number desc, q.case_number",
-        record_key="{case}",
-        changes=(set_case(permit_number=_OTHER_PERMIT),),
-    ),
-    found(
-        "embalmed_unchecked",
-        "Embalmed in the night, compared in the morning",
-        where=_BURIED + " and p.is_embalmed",
-        order_by=_NEWEST,
-        record_key="{case}-70",
-        changes=(
-            set_in(
-                "custody_events",
-                "case_number = '{case}' and sort_step <= 75",
-                identifiers_matched="null",
-                second_checker="null",
-            ),
-        ),
-    ),
-    silent(
-        "embalmed_unchecked",
-        "Compared when the band was put on, and not again before the embalming",
-        where=_BURIED + " and p.is_embalmed",
-        order_by=_NEWEST,
-        record_key="{case}-70",
-        changes=(
-            set_in(
-                "custody_events",
-                "case_number = '{case}' and sort_step between 11 and 75",
-                identifiers_matched="null",
-            ),
-        ),
-    ),
-    found(
-        "person_on_two_cases",
-        "One person, taken in by two homes",
-        where=_ONE_DAY,
-        is_pair=True,
-        order_by="p.case_number desc, q.case_number",
-        record_key="{case}",
-        changes=(_as_the_other("family_name", "given_name", "date_of_birth"),),
-    ),
-    silent(
-        "person_on_two_cases",
-        "Twins who died on one day",
-        where=_ONE_DAY,
-        is_pair=True,
-        order_by="p.case_number desc, q.case_number",
-        record_key="{case}",
-        changes=(_as_the_other("family_name", "date_of_birth"),),
     ),
 )

@@ -1,7 +1,7 @@
 """Plants of people whose names are alike."""
 
 from pipelines.demo_group.plants.changes import set_case, set_in, text
-from pipelines.demo_group.plants.plant import Plant, found, silent
+from pipelines.demo_group.plants.plant import NEWEST, Plant, found, silent
 
 _BOTH_HERE = (
     "not p.is_done and not q.is_done and q.received > p.received + 60 and q.received < p.act - 1440"
@@ -30,7 +30,7 @@ PLANTS: tuple[Plant, ...] = (
         case_number="{other}",
         record_key="{other}",
         changes=(_named("Ashgrove-Lund", "Célia"), _other_named("Ashgrove", "Celia")),
-        order_by="p.case_number desc",
+        order_by=NEWEST,
     ),
     found(
         "similar_names",
@@ -46,7 +46,7 @@ PLANTS: tuple[Plant, ...] = (
             ),
             _other_named("Tarvin", "Leonie"),
         ),
-        order_by="p.case_number desc",
+        order_by=NEWEST,
     ),
     silent(
         "similar_names",
@@ -55,6 +55,6 @@ PLANTS: tuple[Plant, ...] = (
         is_pair=True,
         case_number="{other}",
         changes=(_named("Östermark", "Sören"), _other_named("Ostermark", "Soren")),
-        order_by="p.case_number desc",
+        order_by=NEWEST,
     ),
 )

@@ -1,7 +1,14 @@
 """Plants of acts without their papers first."""
 
-from pipelines.demo_group.plants.changes import add_event, drop_events, of_case, set_case, set_in
-from pipelines.demo_group.plants.plant import Effect, Plant, found, silent
+from pipelines.demo_group.plants.changes import (
+    at_profile,
+    day_of_profile,
+    drop_events,
+    of_case,
+    set_case,
+    set_in,
+)
+from pipelines.demo_group.plants.plant import NEWEST, Effect, Plant, found, silent
 
 _BURIAL = "p.is_done and p.ending = 'burial' and p.has_timed_papers"
 _CREMATION = "p.is_done and p.ending = 'cremation' and p.has_timed_papers"
@@ -9,27 +16,11 @@ _CREMATION = "p.is_done and p.ending = 'cremation' and p.has_timed_papers"
 _FORWARDED = "p.is_done and p.ending in ('shipped', 'trade') and p.has_timed_papers"
 _EMBALMED = "p.is_done and p.has_embalming_charge and p.has_timed_papers and p.ending = 'burial'"
 _LONG_IN_COLORADO = "p.is_done and p.ending = 'burial' and p.has_timed_papers and p.time_known and p.home = 'CEDAR' and p.act > p.died + 7500"
-# The cases of midsummer are left to plants that need a change of the price list.
-_NEWEST = "p.case_number desc"
-_IN_CARE = (
-    "p.is_arranged and p.received < p.cut_off_minute and coalesce(p.act > p.cut_off_minute + 60, true)"
-)
-_ASHES = _CREMATION + " and not p.is_scattered_here and p.container_count = 1 and not p.has_hold"
-_NO_HOLD = " and not p.has_hold and not p.has_effects"
 # A quick cremation: arranged on the day after the death, nothing to prepare, laid at the care centre.
 _QUICK = (
     "p.is_done and p.ending = 'cremation' and not p.has_home_service and p.lay_place = 'CARE' and not p.is_examined "
     "and not p.has_hold and p.arranged < p.died + 1700 and p.act > p.died + 4400 and p.time_known"
 )
-
-
-def _at(column: str, minutes: int) -> str:
-    """The text of the instant some minutes from a profile's instant."""
-    return f"(select instant_text({column} + ({minutes}), zone) from profiles where case_number = '{{case}}')"
-
-
-def _day(column: str, days: int) -> str:
-    return f"(select date_text(local_date({column}, zone) + ({days})) from profiles where case_number = '{{case}}')"
 
 
 def _sooner(hours: int) -> tuple[str, ...]:
@@ -53,10 +44,10 @@ def _sooner(hours: int) -> tuple[str, ...]:
             storage_unit="'CREM-9'",
         ),
         set_case(
-            certificate_signed_at=_at("died", 1300),
-            certificate_filed_at=_at("died", 1450),
-            permit_issued_at=_at("died", 1560),
-            medical_clearance_at=_at("died", 1600),
+            certificate_signed_at=at_profile("died", 1300),
+            certificate_filed_at=at_profile("died", 1450),
+            permit_issued_at=at_profile("died", 1560),
+            medical_clearance_at=at_profile("died", 1600),
         ),
     )
 
@@ -88,14 +79,14 @@ PLANTS: tuple[Plant, ...] = (
         "A permit issued an hour before the burial",
         where=_BURIAL,
         record_key="{case}-235",
-        changes=(set_case(permit_issued_at=_at("act", -60)),),
+        changes=(set_case(permit_issued_at=at_profile("act", -60)),),
     ),
     found(
         "permit_late",
         "A permit issued ninety minutes after the burial",
         where=_BURIAL,
         record_key="{case}-235",
-        changes=(set_case(permit_issued_at=_at("act", 90)),),
+        changes=(set_case(permit_issued_at=at_profile("act", 90)),),
         also=(Effect("step_negative", "{case}", "{case}"),),
     ),
     silent(
@@ -103,35 +94,21 @@ PLANTS: tuple[Plant, ...] = (
         "A permit issued in the minute before the burial",
         where=_BURIAL,
         record_key="{case}-235",
-        changes=(set_case(permit_issued_at=_at("act", -1)),),
-    ),
-    found(
-        "instruction_late",
-        "The instruction that stands was given an hour after the burial",
-        where=_BURIAL,
-        record_key="{case}-235",
-        changes=(set_case(instruction_given_at=_at("act", 60)),),
-    ),
-    silent(
-        "instruction_late",
-        "Instructed again an hour before the burial",
-        where=_BURIAL,
-        record_key="{case}-235",
-        changes=(set_case(instruction_given_at=_at("act", -60)),),
+        changes=(set_case(permit_issued_at=at_profile("act", -1)),),
     ),
     found(
         "paper_before_death",
         "A clearance of a day before the death",
         where=_CREMATION,
-        order_by=_NEWEST,
+        order_by=NEWEST,
         record_key="{case}",
-        changes=(set_case(medical_clearance_at=_day("died", -1)),),
+        changes=(set_case(medical_clearance_at=day_of_profile("died", -1)),),
     ),
     found(
         "paper_before_death",
         "A device taken out six years before the death, by the record",
         where=_CREMATION,
-        order_by=_NEWEST,
+        order_by=NEWEST,
         record_key="{case}",
         changes=(set_case(implant_present="'Y'", implant_removed_at="'2020-02-03'"),),
     ),
@@ -139,7 +116,7 @@ PLANTS: tuple[Plant, ...] = (
         "paper_before_death",
         "Cremation authorised by the person, years before",
         where=_CREMATION,
-        order_by=_NEWEST,
+        order_by=NEWEST,
         record_key="{case}",
         changes=(set_case(cremation_authorised_at="'2019-05-06'"),),
     ),
@@ -148,14 +125,14 @@ PLANTS: tuple[Plant, ...] = (
         "A permit three hours after the five days of the house rule",
         where=_LONG_IN_COLORADO,
         record_key="{case}",
-        changes=(set_case(permit_issued_at=_at("died", 7380)),),
+        changes=(set_case(permit_issued_at=at_profile("died", 7380)),),
     ),
     silent(
         "permit_overdue",
         "A permit in the last minute of the five days",
         where=_LONG_IN_COLORADO,
         record_key="{case}",
-        changes=(set_case(permit_issued_at=_at("died", 7200)),),
+        changes=(set_case(permit_issued_at=at_profile("died", 7200)),),
     ),
     found(
         "authorisation_missing",
@@ -175,14 +152,14 @@ PLANTS: tuple[Plant, ...] = (
         "Authorised half an hour after the cremation began",
         where=_CREMATION,
         record_key="{case}-255",
-        changes=(set_case(cremation_authorised_at=_at("act", 30)),),
+        changes=(set_case(cremation_authorised_at=at_profile("act", 30)),),
     ),
     silent(
         "authorisation_late",
         "Authorised an hour before the cremation began",
         where=_CREMATION,
         record_key="{case}-255",
-        changes=(set_case(cremation_authorised_at=_at("act", -60)),),
+        changes=(set_case(cremation_authorised_at=at_profile("act", -60)),),
     ),
     found(
         "clearance_missing",
@@ -196,14 +173,14 @@ PLANTS: tuple[Plant, ...] = (
         "Cleared an hour after the cremation began",
         where=_CREMATION,
         record_key="{case}-255",
-        changes=(set_case(medical_clearance_at=_at("act", 60)),),
+        changes=(set_case(medical_clearance_at=at_profile("act", 60)),),
     ),
     silent(
         "clearance_missing",
         "Cleared ten minutes before the cremation began",
         where=_CREMATION,
         record_key="{case}-255",
-        changes=(set_case(medical_clearance_at=_at("act", -10)),),
+        changes=(set_case(medical_clearance_at=at_profile("act", -10)),),
     ),
     found(
         "implant_unanswered",
@@ -224,7 +201,7 @@ PLANTS: tuple[Plant, ...] = (
         "An implant, taken out the day before",
         where=_CREMATION,
         record_key="{case}-255",
-        changes=(set_case(implant_present="'Y'", implant_removed_at=_at("act", -1440)),),
+        changes=(set_case(implant_present="'Y'", implant_removed_at=at_profile("act", -1440)),),
     ),
     found(
         "embalmed_without_permission",
@@ -238,77 +215,34 @@ PLANTS: tuple[Plant, ...] = (
         "Approved ten minutes before it began",
         where=_FORWARDED,
         record_key="{case}-70",
-        changes=(set_case(embalming_approved_at=_at("embalming_started", -10)),),
+        changes=(set_case(embalming_approved_at=at_profile("embalming_started", -10)),),
     ),
     found(
         "embalming_charged_unapproved",
         "Approved an hour after it began, and charged",
         where=_EMBALMED,
-        changes=(set_case(embalming_approved_at=_at("embalming_started", 60)),),
+        changes=(set_case(embalming_approved_at=at_profile("embalming_started", 60)),),
         also=(Effect("embalmed_without_permission", "{case}", "{case}-70"),),
     ),
     silent(
         "embalming_charged_unapproved",
         "Approved a minute before it began, and charged",
         where=_EMBALMED,
-        changes=(set_case(embalming_approved_at=_at("embalming_started", -1)),),
+        changes=(set_case(embalming_approved_at=at_profile("embalming_started", -1)),),
     ),
     found(
         "paper_not_provable",
         "A permit of the day of the burial, without a time",
         where=_BURIAL,
         record_key="{case}-235",
-        changes=(set_case(permit_issued_at=_day("act", 0)),),
+        changes=(set_case(permit_issued_at=day_of_profile("act", 0)),),
     ),
     silent(
         "paper_not_provable",
         "A permit of the day before the burial, without a time",
         where=_BURIAL,
         record_key="{case}-235",
-        changes=(set_case(permit_issued_at=_day("act", -1)),),
-    ),
-    found(
-        "act_during_hold",
-        "Buried while a hold stood",
-        where=_BURIAL + _NO_HOLD,
-        record_key="{case}-235",
-        changes=(add_event(222, 235, -700, "hold_placed", document_number="'HLD-{case}'"),),
-    ),
-    silent(
-        "act_during_hold",
-        "A hold, lifted an hour before the burial",
-        where=_BURIAL + _NO_HOLD,
-        record_key="{case}-235",
-        changes=(
-            add_event(222, 235, -700, "hold_placed", document_number="'HLD-{case}'"),
-            add_event(223, 235, -60, "hold_lifted", document_number="'HLD-{case}'"),
-        ),
-    ),
-    found(
-        "act_during_hold",
-        "Cremated remains handed out while a hold on them stood",
-        where=_ASHES,
-        order_by="p.case_number desc",
-        record_key="{case}-270",
-        changes=(add_event(267, 265, 5, "hold_placed", disc_number="disc_number"),),
-    ),
-    silent(
-        "act_during_hold",
-        "A hold on cremated remains, lifted before they were handed out",
-        where=_ASHES,
-        order_by="p.case_number desc",
-        record_key="{case}-270",
-        changes=(
-            add_event(267, 265, 5, "hold_placed", disc_number="disc_number"),
-            add_event(268, 265, 25, "hold_lifted", disc_number="disc_number"),
-        ),
-    ),
-    silent(
-        "act_during_hold",
-        "A hold that stands, and nothing done since",
-        where="p.ending = 'waiting' and p.home = 'BIRCH'",
-        record_key="{case}-57",
-        changes=(add_event(57, 50, 300, "hold_placed", document_number="'HLD-{case}'"),),
+        changes=(set_case(permit_issued_at=day_of_profile("act", -1)),),
     ),
     found(
         "waiting_period_short",
@@ -329,114 +263,13 @@ PLANTS: tuple[Plant, ...] = (
         "Filed on the twelfth day, where ten are the law",
         where=_BURIAL + " and p.home <> 'CEDAR' and p.time_known",
         record_key="{case}",
-        changes=(set_case(certificate_filed_at=_at("died", 12 * 1440)),),
+        changes=(set_case(certificate_filed_at=at_profile("died", 12 * 1440)),),
     ),
     silent(
         "certificate_filed_late",
         "Filed on the tenth day, where ten are the law",
         where=_BURIAL + " and p.home <> 'CEDAR' and p.time_known",
         record_key="{case}",
-        changes=(set_case(certificate_filed_at=_at("died", 10 * 1440 - 30)),),
-    ),
-    found(
-        "instruction_missing",
-        "Buried, and nobody wrote down what the family chose",
-        where=_BURIAL,
-        order_by=_NEWEST,
-        record_key="{case}-235",
-        changes=(
-            set_case(
-                disposition_code="null", disposition_instruction="null", instruction_given_at="null"
-            ),
-        ),
-    ),
-    silent(
-        "instruction_missing",
-        "Burial on the case by its code alone",
-        where=_BURIAL,
-        order_by=_NEWEST,
-        record_key="{case}-235",
-        changes=(set_case(disposition_instruction="null", instruction_given_at="null"),),
-    ),
-    found(
-        "act_on_cancelled_case",
-        "Buried by us, and cancelled by the record",
-        where=_BURIAL,
-        order_by=_NEWEST,
-        record_key="{case}-235",
-        changes=(set_case(case_status="'cancelled'"),),
-    ),
-    silent(
-        "act_on_cancelled_case",
-        "Cancelled, and fetched by the other firm",
-        where="p.ending = 'cancelled' and p.act < p.cut_off_minute - 4000 and not p.is_never_received",
-        record_key="{case}",
-    ),
-    found(
-        "disposition_unclear",
-        "To be cremated, and burial by the code",
-        where=_IN_CARE + " and p.ending = 'cremation'",
-        record_key="{case}",
-        changes=(set_case(disposition_code="'B'"),),
-    ),
-    silent(
-        "disposition_unclear",
-        "Removal from the state, and burial there",
-        where=_IN_CARE + " and p.ending = 'burial'",
-        record_key="{case}",
-        changes=(set_case(disposition_code="'R'"),),
-    ),
-    found(
-        "act_before_service",
-        "Buried two days before the viewing",
-        where=_BURIAL,
-        order_by=_NEWEST,
-        record_key="{case}-235",
-        changes=(set_case(service_kind="'viewing'", service_at=_at("act", 2880)),),
-    ),
-    found(
-        "act_before_service",
-        "Cremated three hours before the family came to witness it",
-        where=_CREMATION,
-        order_by=_NEWEST,
-        record_key="{case}-255",
-        changes=(set_case(service_kind="'witness_cremation'", service_at=_at("act", 180)),),
-    ),
-    silent(
-        "act_before_service",
-        "A witnessed cremation that began half an hour before its time",
-        where=_CREMATION,
-        order_by=_NEWEST,
-        record_key="{case}-255",
-        changes=(set_case(service_kind="'witness_cremation'", service_at=_at("act", 30)),),
-    ),
-    found(
-        "hold_ended_afterwards",
-        "A lifting of before the burial, written down three hours after it",
-        where=_BURIAL + _NO_HOLD,
-        order_by=_NEWEST,
-        record_key="{case}-235",
-        changes=(
-            add_event(222, 235, -120, "hold_placed", document_number="'HLD-{case}'"),
-            add_event(
-                223,
-                235,
-                -60,
-                "hold_lifted",
-                document_number="'HLD-{case}'",
-                recorded_at="moved(occurred_at, 180)",
-            ),
-        ),
-    ),
-    silent(
-        "hold_ended_afterwards",
-        "A lifting written down fifty minutes before the burial",
-        where=_BURIAL + _NO_HOLD,
-        order_by=_NEWEST,
-        record_key="{case}-235",
-        changes=(
-            add_event(222, 235, -120, "hold_placed", document_number="'HLD-{case}'"),
-            add_event(223, 235, -60, "hold_lifted", document_number="'HLD-{case}'"),
-        ),
+        changes=(set_case(certificate_filed_at=at_profile("died", 10 * 1440 - 30)),),
     ),
 )

@@ -8,10 +8,8 @@ from pipelines.demo_group.plants.changes import (
     set_event,
     set_in,
 )
-from pipelines.demo_group.plants.plant import Effect, Plant, found, silent
+from pipelines.demo_group.plants.plant import NEWEST, Effect, Plant, found, silent
 
-# The cases of midsummer are left to plants that need a change of the price list.
-_NEWEST = "p.case_number desc"
 # Two short stays at the care centre that overlap by more than a day; neither is embalmed, so each lies on one shelf once.
 _NEIGHBOURS = (
     "p.is_done and q.is_done and p.lay_place = 'CARE' and q.lay_place = 'CARE' and not p.is_embalmed and not q.is_embalmed "
@@ -297,7 +295,7 @@ PLANTS: tuple[Plant, ...] = (
         "counted_after_end",
         "Counted at the crematory a day after the cremation",
         where="p.ending = 'cremation' and p.is_done",
-        order_by=_NEWEST,
+        order_by=NEWEST,
         record_key="{case}-262",
         changes=(
             add_event(262, 260, 1980, "counted", place_id="'CREM'", band_number=band()),
@@ -307,7 +305,7 @@ PLANTS: tuple[Plant, ...] = (
         "counted_after_end",
         "Counted at the home two days after the burial, no cemetery named",
         where="p.ending = 'burial' and p.is_done",
-        order_by=_NEWEST,
+        order_by=NEWEST,
         record_key="{case}-237",
         changes=(
             add_event(237, 235, 2880, "counted", place_id="'ALDER'", band_number=band()),
@@ -317,7 +315,7 @@ PLANTS: tuple[Plant, ...] = (
         "counted_after_end",
         "The remains counted by their disc",
         where="p.ending = 'cremation' and p.is_done",
-        order_by=_NEWEST,
+        order_by=NEWEST,
         record_key="{case}-267",
         changes=(
             add_event(267, 265, 30, "counted", place_id="'CREM'", disc_number="disc_number"),
@@ -342,7 +340,7 @@ PLANTS: tuple[Plant, ...] = (
         "not_arrived",
         "Driven for twenty hours before the arrival",
         where="p.ending = 'burial' and p.is_done",
-        order_by=_NEWEST,
+        order_by=NEWEST,
         record_key="{case}-25",
     ),
 )

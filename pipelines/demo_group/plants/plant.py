@@ -4,6 +4,8 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 Expected = Literal["found", "silent"]
+#: The newest cases first: those of midsummer are left to plants that need a change of the list.
+NEWEST = "p.case_number desc"
 
 
 @dataclass(frozen=True)
