@@ -16,7 +16,7 @@ select
         value_unit="hours",
         detail=act_sentence("acts") ~ " || '; the ' || replace(cases.service_kind, '_', ' ') || ' was to be at ' || "
             ~ minute_text(local_time("cases.service_at", "cases.time_zone")) ~ " || '.' || "
-            ~ not_proven_note("acts.is_held or cases.is_held")
+            ~ held_back_note("acts.is_held or cases.is_held")
     ) }}
 from acts
 inner join {{ ref("int_cases") }} as cases

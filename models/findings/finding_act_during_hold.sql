@@ -62,7 +62,7 @@ select
         detail=first_words("acts.action") ~ " || ' at ' || " ~ minute_text("acts.occurred_at_local") ~ " || ' (event '"
             ~ " || acts.event_id || ') while the hold placed at ' || " ~ minute_text("placings.occurred_at_local")
             ~ " || ' (event ' || placings.event_id || ') had not been lifted.' || "
-            ~ not_proven_note("acts.is_held")
+            ~ held_back_note("acts.is_held")
     ) }}
 from events as acts
 inner join events as placings

@@ -12,7 +12,7 @@ select
         a="acts", feed_a="custody_events",
         b="cases", feed_b="cases",
         detail=act_sentence("acts") ~ " || ', and the case is cancelled.' || "
-            ~ not_proven_note("acts.is_held or cases.is_held")
+            ~ held_back_note("acts.is_held or cases.is_held")
     ) }}
 from acts
 inner join {{ ref("int_cases") }} as cases

@@ -47,7 +47,7 @@ select
         detail="'The band was put on at ' || " ~ minute_text("bands.occurred_at_local")
             ~ " || ' (event ' || bands.event_id || '), after the first move at ' || "
             ~ minute_text("moves.occurred_at_local") ~ " || ' (' || replace(moves.action, '_', ' ') || ', event '"
-            ~ " || moves.event_id || ').' || " ~ not_proven_note("bands.is_held")
+            ~ " || moves.event_id || ').' || " ~ held_back_note("bands.is_held")
     ) }}
 from late
 inner join {{ ref("int_custody_events") }} as bands

@@ -48,7 +48,7 @@ select
         a="reads", feed_a="custody_events",
         detail="'The band could not be read at ' || " ~ minute_text("reads.occurred_at_local")
             ~ " || ' (' || replace(reads.action, '_', ' ') || ', event ' || reads.event_id"
-            ~ " || ') and no two people have read it since.' || " ~ not_proven_note("reads.is_held")
+            ~ " || ') and no two people have read it since.' || " ~ held_back_note("reads.is_held")
     ) }}
 from judged
 inner join reads

@@ -60,7 +60,7 @@ select
             ~ " || ' (received from ' || coalesce(people.from_party, 'nobody named')"
             ~ " || ': event ' || people.event_id || '); the limit is ' || " ~ quantity_text("people.limit_hours")
             ~ " || ' hours (' || people.citation || '; check with counsel or the licensing board).' || "
-            ~ not_proven_note("people.is_held")
+            ~ held_back_note("people.is_held")
     ) }}
 from people
 where

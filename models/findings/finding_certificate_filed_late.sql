@@ -42,7 +42,7 @@ select
         detail="case when filings.certificate_filed_date is null then 'The certificate is not filed yet, '"
             ~ " else 'The certificate was filed ' end || "
             ~ late_text("filings", "filings.starts_at_instant", "filings.filed_at", "filings.time_zone")
-            ~ " || " ~ not_proven_note("filings.is_held")
+            ~ " || " ~ held_back_note("filings.is_held")
     ) }}
 from filings
 where filings.filed_at > {{ limit_ends("filings", "filings.starts_at_instant", "filings.time_zone") }}

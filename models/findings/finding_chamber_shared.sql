@@ -40,6 +40,6 @@ select
         detail="'Cremation began in chamber ' || pairs.storage_unit || ' at ' || "
             ~ minute_text("pairs.started_at_local") ~ " || ' (event ' || pairs.event_id"
             ~ " || ') before that of case ' || pairs.other_case_number || ' had ended (event '"
-            ~ " || pairs.other_event_id || ').' || " ~ not_proven_note("pairs.is_held")
+            ~ " || pairs.other_event_id || ').' || " ~ held_back_note("pairs.is_held")
     ) }}
 from pairs

@@ -11,7 +11,7 @@ select
         value_unit="containers",
         detail=number_text("remains.packed_count", 0) ~ " || case packed.action when 'remains_received' then ' came back' else ' packed' end || ' (event ' || packed.event_id || '), ' || "
             ~ number_text("remains.gone_count", 0) ~ " || ' released or scattered (last event ' || gone.event_id"
-            ~ " || ').' || " ~ not_proven_note("gone.is_held")
+            ~ " || ').' || " ~ held_back_note("gone.is_held")
     ) }}
 from {{ ref("int_remains") }} as remains
 inner join {{ ref("int_custody_events") }} as gone

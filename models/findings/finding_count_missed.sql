@@ -21,7 +21,7 @@ select
         detail="'Not seen in the count of ' || checks.location_id || ' that began at ' || "
             ~ minute_text("checks.occurred_at_local") ~ " || ' (sheet ' || checks.document_number"
             ~ " || ', first event ' || coalesce(first_seen.event_id, 'without a number')"
-            ~ " || '); the record has the person there.' || " ~ not_proven_note("checks.is_held")
+            ~ " || '); the record has the person there.' || " ~ held_back_note("checks.is_held")
     ) }}
 from {{ ref("int_count_checks") }} as checks
 inner join first_seen

@@ -11,7 +11,7 @@ select
         detail="'Counted at ' || coalesce(records.place_id, 'no place') || coalesce(' ' || records.storage_unit, '') || ' at '"
             ~ " || " ~ minute_text("counts.occurred_at_local") ~ " || ' (event ' || counts.event_id || '); the record has '"
             ~ " || replace(ends.action, '_', ' ') || ' at ' || " ~ minute_text("ends.occurred_at_local")
-            ~ " || ' (event ' || ends.event_id || ').' || " ~ not_proven_note("counts.is_held or ends.is_held")
+            ~ " || ' (event ' || ends.event_id || ').' || " ~ held_back_note("counts.is_held or ends.is_held")
     ) }}
 from {{ ref("int_custody_events") }} as counts
 inner join {{ ref("stg_custody_events") }} as records

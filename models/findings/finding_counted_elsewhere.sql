@@ -36,7 +36,7 @@ select
             ~ " || " ~ minute_text("counts.occurred_at_local") ~ " || ' (event ' || counts.event_id"
             ~ " || coalesce(', sheet ' || counts.document_number, '') || '); the record says '"
             ~ " || coalesce(counts.recorded_place_id || coalesce(' ' || counts.recorded_unit, ''), 'no place')"
-            ~ " || '.' || " ~ not_proven_note("counts.is_held")
+            ~ " || '.' || " ~ held_back_note("counts.is_held")
     ) }}
 from counts
 left join before

@@ -12,7 +12,7 @@ select
             ~ " when checks.case_number is null then 'no case has this band.'"
             ~ " else 'the band is of case ' || checks.case_number || ', which the record has '"
             ~ " || coalesce('at ' || checks.recorded_place_id, 'at none of our places') || '.' end || "
-            ~ not_proven_note("checks.is_held")
+            ~ held_back_note("checks.is_held")
     ) }}
 from {{ ref("int_count_checks") }} as checks
 where checks.check_state = 'unknown'

@@ -35,7 +35,7 @@ select
             ~ " || differing.event_id || '), disc ' || firsts.disc_number || ' at ' || replace(firsts.action, '_', ' ')"
             ~ " || ' (event ' || firsts.event_id || '). ' || differing.disc_number || ' is '"
             ~ " || coalesce('the disc of case ' || owners.case_number, 'no disc that we know') || '.' || "
-            ~ not_proven_note("differing.is_held")
+            ~ held_back_note("differing.is_held")
     ) }}
 from differing
 inner join firsts
@@ -59,7 +59,7 @@ select
         detail="'Disc ' || firsts.disc_number || ' at ' || replace(firsts.action, '_', ' ') || ' (event ' || firsts.event_id"
             ~ " || '), disc ' || cases.remains_disc_number || ' on the case, which is '"
             ~ " || coalesce('the disc of case ' || owners.case_number, 'no disc that we know') || '.' || "
-            ~ not_proven_note("firsts.is_held or cases.is_held")
+            ~ held_back_note("firsts.is_held or cases.is_held")
     ) }}
 from firsts
 inner join {{ ref("int_cases") }} as cases

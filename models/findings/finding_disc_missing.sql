@@ -25,7 +25,7 @@ select
         occurred_at="events.occurred_at",
         a="events", feed_a="custody_events",
         detail=act_sentence("events") ~ " || ', and no disc is on record up to its end, nor on the case: nothing ties the remains to the chamber.' || "
-            ~ not_proven_note("events.is_held")
+            ~ held_back_note("events.is_held")
     ) }}
 from cremations
 inner join {{ ref("int_custody_events") }} as events

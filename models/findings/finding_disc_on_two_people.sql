@@ -18,7 +18,7 @@ select
             ~ minute_text("later.occurred_at_local") ~ " || ' (event ' || later.event_id"
             ~ " || ') and with case ' || earlier.case_number || ' at ' || "
             ~ minute_text("earlier.occurred_at_local") ~ " || ' (event ' || earlier.event_id || ').' || "
-            ~ not_proven_note("later.is_held or earlier.is_held")
+            ~ held_back_note("later.is_held or earlier.is_held")
     ) }}
 from firsts as later
 inner join firsts as earlier

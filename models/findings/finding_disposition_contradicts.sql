@@ -68,7 +68,7 @@ select
             ~ minute_text("contradictions.occurred_at_local") ~ " || ' (event ' || contradictions.event_id"
             ~ " || '); the case says disposition ' || coalesce(cases.disposition_code, 'blank')"
             ~ " || ' and instruction ' || coalesce(cases.disposition_instruction, 'blank') || '.' || "
-            ~ not_proven_note("contradictions.is_held or cases.is_held")
+            ~ held_back_note("contradictions.is_held or cases.is_held")
     ) }}
 from contradictions
 inner join {{ ref("int_cases") }} as cases

@@ -16,7 +16,7 @@ select
         a="cases", feed_a="cases",
         detail="'The case says disposition ' || cases.disposition_code || ' and instruction '"
             ~ " || replace(cases.disposition_instruction, '_', ' ') || '; nothing is done yet.' || "
-            ~ not_proven_note("cases.is_held")
+            ~ held_back_note("cases.is_held")
     ) }}
 from {{ ref("int_cases") }} as cases
 inner join {{ ref("int_case_milestones") }} as milestones

@@ -59,7 +59,7 @@ select
         detail=number_text("compared.listed_count", 0) ~ " || ' listed (event ' || listed.event_id || '), ' || "
             ~ number_text("coalesce(compared.returned_count, 0)", 0) ~ " || ' returned'"
             ~ " || coalesce(' (last event ' || gone.event_id || ')', '') || '.' || "
-            ~ not_proven_note("listed.is_held or coalesce(gone.is_held, false)")
+            ~ held_back_note("listed.is_held or coalesce(gone.is_held, false)")
     ) }}
 from compared
 inner join {{ ref("int_custody_events") }} as listed

@@ -15,12 +15,7 @@ checks as (
         starts.case_number,
         max(records.identifiers_matched) as identifiers_matched,
         coalesce(
-            bool_or(
-                records.action = 'identity_checked'
-                and records.identifiers_matched is null
-                and records.second_checker is not null
-            ),
-            false
+            bool_or({{ is_uncounted_check("records") }}), false
         ) as has_blank_check
     from starts
     inner join {{ ref("int_custody_events") }} as events
@@ -42,11 +37,10 @@ select
         measured_value="checks.identifiers_matched",
         limit_value="3",
         value_unit="identifiers",
-        detail="case events.action when 'embalming_started' then 'Embalming began at ' else 'Embalming ended at ' end || "
-            ~ minute_text("events.occurred_at_local") ~ " || ' (event ' || events.event_id || '); before it '"
+        detail=act_sentence("events") ~ " || '; before it '"
             ~ " || case when checks.identifiers_matched is null then 'nobody had compared identifiers'"
             ~ " else 'no more than ' || cast(checks.identifiers_matched as varchar) || ' identifiers had been compared' end"
-            ~ " || '; three are needed.' || " ~ not_proven_note("events.is_held")
+            ~ " || '; three are needed.' || " ~ held_back_note("events.is_held")
     ) }}
 from starts
 inner join checks

@@ -53,12 +53,7 @@ checks as (
         max(records.identifiers_matched) as identifiers_matched,
         -- A check by two people who left the number blank is no proof of too few.
         coalesce(
-            bool_or(
-                records.action = 'identity_checked'
-                and records.identifiers_matched is null
-                and records.second_checker is not null
-            ),
-            false
+            bool_or({{ is_uncounted_check("records") }}), false
         ) as has_blank_check
     from unchecked
     left join arrivals
@@ -90,7 +85,7 @@ select
             ~ " || ' person came ' || case when acts.action in ('buried', 'entombed') then 'to our last place'"
             ~ " else 'there' end || ', ' || case when checks.identifiers_matched is null then 'nobody has compared'"
             ~ " || ' identifiers' else 'no more than ' || cast(checks.identifiers_matched as varchar) || ' identifiers were'"
-            ~ " || ' compared' end || '; three are needed.' || " ~ not_proven_note("acts.is_held")
+            ~ " || ' compared' end || '; three are needed.' || " ~ held_back_note("acts.is_held")
     ) }}
 from unchecked as acts
 inner join checks

@@ -14,7 +14,7 @@ select
             ~ " || coalesce(events.party_id, 'nobody named') || ' with '"
             ~ " || coalesce(cast(records.identifiers_matched as varchar), 'no count of')"
             ~ " || ' identifiers matched (event ' || events.event_id || '); three are needed.' || "
-            ~ not_proven_note("events.is_held")
+            ~ held_back_note("events.is_held")
     ) }}
 from {{ ref("int_custody_events") }} as events
 inner join {{ ref("stg_custody_events") }} as records

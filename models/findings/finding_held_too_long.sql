@@ -45,7 +45,7 @@ select
         value_unit="hours",
         detail="case when people.final_at is null then 'Still without final disposition, ' else 'Final disposition came ' end"
             ~ " || " ~ late_text("people", "people.starts_at_instant", "people.ends_at", "people.time_zone")
-            ~ " || " ~ not_proven_note("people.is_held")
+            ~ " || " ~ held_back_note("people.is_held")
     ) }}
 from people
 where people.ends_at > {{ limit_ends("people", "people.starts_at_instant", "people.time_zone") }}

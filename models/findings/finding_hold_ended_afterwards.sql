@@ -109,7 +109,7 @@ select
         value_unit="hours",
         detail=first_words("acts.action") ~ " || ' at ' || " ~ minute_text("acts.occurred_at_local") ~ " || ' (event '"
             ~ " || acts.event_id || '); ' || endings.how || ' was written down ' || " ~ number_text(elapsed_hours("acts.occurred_at", "endings.written_at"), 1)
-            ~ " || ' hours after the act.' || " ~ not_proven_note("acts.is_held or endings.is_held")
+            ~ " || ' hours after the act.' || " ~ held_back_note("acts.is_held or endings.is_held")
     ) }}
 from acts
 inner join endings

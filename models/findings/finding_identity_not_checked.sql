@@ -10,11 +10,7 @@ with checked as (
         and records.action <> 'voided'
         and (
             records.identifiers_matched >= 3
-            or (
-                records.action = 'identity_checked'
-                and records.identifiers_matched is null
-                and records.second_checker is not null
-            )
+            or {{ is_uncounted_check("records") }}
         )
         and not exists (
             select 1
@@ -73,7 +69,7 @@ select
         detail="'In our care since ' || " ~ minute_text("events.occurred_at_local")
             ~ " || ' (' || replace(events.action, '_', ' ') || ', event ' || events.event_id"
             ~ " || '), and no event compares three identifiers with the person.' || "
-            ~ not_proven_note("events.is_held")
+            ~ held_back_note("events.is_held")
     ) }}
 from firsts
 inner join {{ ref("int_custody_events") }} as events

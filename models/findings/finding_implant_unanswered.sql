@@ -20,14 +20,9 @@ select
         occurred_at="events.occurred_at",
         a="events", feed_a="custody_events",
         b="cases", feed_b="cases",
-        detail="case events.action when 'cremation_started' then 'Cremation began at '"
-            ~ " when 'cremation_finished' then 'Cremation ended at '"
-            ~ " when 'released' then 'The person was handed over to ' || events.party_id || ' at '"
-            ~ " else 'The remains came back from an outside crematory at ' end || "
-            ~ minute_text("events.occurred_at_local") ~ " || ' (event '"
-            ~ " || events.event_id || ') and the implant question is '"
+        detail=act_sentence("events") ~ " || ' and the implant question is '"
             ~ " || case when cases.implant_present = 'U' then 'answered unknown.' else 'not answered.' end || "
-            ~ not_proven_note("events.is_held or cases.is_held")
+            ~ held_back_note("events.is_held or cases.is_held")
     ) }}
 from first_cremations
 inner join {{ ref("int_custody_events") }} as events

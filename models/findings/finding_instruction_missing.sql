@@ -11,7 +11,7 @@ select
         a="acts", feed_a="custody_events",
         b="cases", feed_b="cases",
         detail=act_sentence("acts") ~ " || ', and the case names neither a disposition nor an instruction of the family.' || "
-            ~ not_proven_note("acts.is_held or cases.is_held")
+            ~ held_back_note("acts.is_held or cases.is_held")
     ) }}
 from acts
 inner join {{ ref("int_cases") }} as cases

@@ -71,7 +71,7 @@ select
         detail="'Left in ' || trips.vehicle || ' at ' || " ~ minute_text("trips.occurred_at_local")
             ~ " || ' (event ' || trips.event_id || ') without a band, together with ' || trips.fellow_case_number"
             ~ " || ' (' || " ~ number_text("trips.travellers", 0) ~ " || ' people in the vehicle).' || "
-            ~ not_proven_note("trips.is_held")
+            ~ held_back_note("trips.is_held")
     ) }}
 from trips
 inner join unbanded

@@ -41,7 +41,7 @@ select
         detail="'Nobody moved or reviewed the person for ' || " ~ measured_text("waiting.days", var("no_movement_days"))
             ~ " || ' days, since ' || " ~ minute_text("waiting.occurred_at_local")
             ~ " || ' (' || replace(waiting.action, '_', ' ') || ', event ' || waiting.event_id || ').' || "
-            ~ not_proven_note("waiting.has_held_event")
+            ~ held_back_note("waiting.has_held_event")
     ) }}
 from waiting
 left join {{ ref("stg_locations") }} as locations

@@ -21,7 +21,7 @@ select
         detail="'Left for the way at ' || " ~ minute_text("events.occurred_at_local") ~ " || ' (event ' || events.event_id"
             ~ " || '), in ' || milestones.place_id || ', and arrived nowhere for '"
             ~ " || " ~ measured_text(elapsed_hours("events.occurred_at", as_of()), var("on_the_way_hours"))
-            ~ " || ' hours.' || " ~ not_proven_note("milestones.has_held_event")
+            ~ " || ' hours.' || " ~ held_back_note("milestones.has_held_event")
     ) }}
 from {{ ref("int_case_milestones") }} as milestones
 inner join departures

@@ -45,7 +45,7 @@ select
             ~ measured_text(elapsed_hours("spells.started_at", "spells.until_at"), "spells.hours")
             ~ " || ' hours; the limit is ' || " ~ quantity_text("spells.hours")
             ~ " || ' hours (' || spells.citation || '; check with counsel or the licensing board).' || "
-            ~ not_proven_note("spells.is_held")
+            ~ held_back_note("spells.is_held")
     ) }}
 from spells
 where spells.until_at > {{ limit_ends("spells", "spells.started_at", "spells.time_zone") }}

@@ -22,7 +22,7 @@ select
         detail="'The ' || papers.paper || ' is of ' || coalesce(" ~ minute_text("papers.paper_at_local")
             ~ ", cast(papers.paper_date as varchar)) || '; the person died on ' || cast(cases.date_of_death_earliest as varchar)"
             ~ " || case when cases.date_of_death_earliest < cases.date_of_death_latest then ' or later' else '' end || '.' || "
-            ~ not_proven_note("cases.is_held")
+            ~ held_back_note("cases.is_held")
     ) }}
 from papers
 inner join {{ ref("int_cases") }} as cases

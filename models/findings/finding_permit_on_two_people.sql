@@ -29,7 +29,7 @@ select
         b="earlier", feed_b="cases",
         detail="'Permit ' || later.permit_number || ' of ' || cast(later.permit_issued_date as varchar)"
             ~ " || ' is on this case, and of ' || cast(earlier.permit_issued_date as varchar) || ' on case '"
-            ~ " || earlier.case_number || '.' || " ~ not_proven_note("later.is_held or earlier.is_held")
+            ~ " || earlier.case_number || '.' || " ~ held_back_note("later.is_held or earlier.is_held")
     ) }}
 from permits as later
 inner join {{ ref("int_cases") }} as earlier

@@ -48,7 +48,7 @@ select
         value_unit="hours",
         detail="case when permits.is_outstanding then 'No permit is on the case, ' else 'The permit was issued ' end || "
             ~ late_text("permits", "permits.starts_at_instant", "permits.issued_at", "permits.time_zone")
-            ~ " || " ~ not_proven_note("permits.is_held")
+            ~ " || " ~ held_back_note("permits.is_held")
     ) }}
 from permits
 where permits.issued_at > {{ limit_ends("permits", "permits.starts_at_instant", "permits.time_zone") }}

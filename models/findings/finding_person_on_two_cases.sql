@@ -47,7 +47,7 @@ select
         b="earlier", feed_b="cases",
         detail="'Case ' || later.case_number || ' of ' || later.location_id || ' and case ' || earlier.case_number || ' of '"
             ~ " || earlier.location_id || ' have one name, one date of birth and one date of death.' || "
-            ~ not_proven_note("later.is_held or earlier.is_held")
+            ~ held_back_note("later.is_held or earlier.is_held")
     ) }}
 from paired as later
 inner join people as earlier

@@ -43,7 +43,7 @@ select
         detail="case acts.action when 'released' then 'Released to ' when 'buried' then 'Buried at '"
             ~ " when 'entombed' then 'Entombed at ' else 'Cremated at ' end || acts.receiver || ' at ' || "
             ~ minute_text("acts.occurred_at_local") ~ " || ' (event ' || acts.event_id || '); named is '"
-            ~ " || cases.named_receiver || '.' || " ~ not_proven_note("acts.is_held or cases.is_held")
+            ~ " || cases.named_receiver || '.' || " ~ held_back_note("acts.is_held or cases.is_held")
     ) }}
 from acts
 inner join {{ ref("int_cases") }} as cases

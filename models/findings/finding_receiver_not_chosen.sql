@@ -49,7 +49,7 @@ select
         detail="'Released to ' || releases.to_party || ' at ' || "
             ~ minute_text("releases.occurred_at_local") ~ " || ' (event ' || releases.event_id || ')'"
             ~ " || '; the instruction is ' || coalesce(replace(releases.disposition_instruction, '_', ' '), 'not given') || '.' || "
-            ~ not_proven_note("releases.is_held")
+            ~ held_back_note("releases.is_held")
     ) }}
 from releases
 where

@@ -45,7 +45,7 @@ select
             ~ " || coalesce(', ' || " ~ measured_text("judged.body_share_percent", nearest_share)
             ~ " || ' % of body weight', '')"
             ~ " || '; usual are 900 to 5000 g for adults and 1 to 7 % of body weight.' || "
-            ~ not_proven_note("judged.is_held")
+            ~ held_back_note("judged.is_held")
     ) }}
 from judged
 left join {{ ref("int_case_milestones") }} as milestones

@@ -133,7 +133,7 @@ select
             ~ " 'they were counted at ' || missed.read_place_id || ' at ' || " ~ minute_text("missed.read_at_local")
             ~ " || ' (event ' || missed.read_event_id || ').' else 'the count of shelves of ' || "
             ~ minute_text("missed.begun_at_local") ~ " || ' (sheet ' || missed.document_number || ') did not see them.' end || "
-            ~ not_proven_note("missed.is_held")
+            ~ held_back_note("missed.is_held")
     ) }}
 from missed
 left join reads

@@ -12,7 +12,7 @@ select
         detail="'Cremated remains were handed out at ' || " ~ minute_text("events.occurred_at_local")
             ~ " || ' (event ' || events.event_id || ')' || coalesce(' to ' || records.to_party, '')"
             ~ " || ', and who signed for them is not among those whom the authorisation names.' || "
-            ~ not_proven_note("events.is_held or cases.is_held")
+            ~ held_back_note("events.is_held or cases.is_held")
     ) }}
 from {{ ref("int_custody_events") }} as events
 inner join {{ ref("stg_custody_events") }} as records

@@ -39,7 +39,7 @@ select
             ~ " else " ~ measured_text("waiting.days", "waiting.limit_days")
             ~ " end || ' days; the limit is ' || " ~ quantity_text("waiting.limit_days")
             ~ " || ' days (' || waiting.citation || '; check with counsel or the licensing board).' || "
-            ~ not_proven_note("waiting.is_held")
+            ~ held_back_note("waiting.is_held")
     ) }}
 from waiting
 where {{ as_of() }} > {{ limit_ends("waiting", "waiting.occurred_at", "waiting.time_zone") }}

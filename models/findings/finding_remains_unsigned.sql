@@ -9,7 +9,7 @@ select
             ~ " || ' (event ' || events.event_id || ') and '"
             ~ " || case when records.received_by is null and records.released_by is null then 'neither side signed.'"
             ~ " when records.received_by is null then 'nobody signed for receiving them.'"
-            ~ " else 'nobody signed for giving them.' end || " ~ not_proven_note("events.is_held")
+            ~ " else 'nobody signed for giving them.' end || " ~ held_back_note("events.is_held")
     ) }}
 from {{ ref("int_custody_events") }} as events
 inner join {{ ref("stg_custody_events") }} as records

@@ -17,7 +17,7 @@ select
         a="events", feed_a="custody_events",
         detail=first_words("events.action") ~ " || ' at ' || " ~ minute_text("events.occurred_at_local") ~ " || ' (event '"
             ~ " || events.event_id || ') with no finished cremation and no receipt of remains before it.' || "
-            ~ not_proven_note("events.is_held")
+            ~ held_back_note("events.is_held")
     ) }}
 from firsts
 inner join {{ ref("int_custody_events") }} as events

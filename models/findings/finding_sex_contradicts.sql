@@ -32,7 +32,7 @@ select
         detail="'Sex seen at ' || " ~ minute_text("contradictions.occurred_at_local") ~ " || ' ('"
             ~ " || replace(contradictions.action, '_', ' ') || ', event ' || contradictions.event_id || '): '"
             ~ " || contradictions.sex_observed || '; on the case: ' || cases.sex || '.' || "
-            ~ not_proven_note("contradictions.is_held or cases.is_held")
+            ~ held_back_note("contradictions.is_held or cases.is_held")
     ) }}
 from contradictions
 inner join {{ ref("int_cases") }} as cases

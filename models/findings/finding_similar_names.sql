@@ -240,6 +240,6 @@ select
             ~ " || ', and in case ' || pairs.other_case_number || ', ' || pairs.other_came || "
             ~ minute_text("pairs.other_received_at_local") ~ " || case when pairs.are_both_in_care"
             ~ " then '; both are in care.' else '; both were in care until ' || "
-            ~ minute_text("pairs.both_until_at_local") ~ " || '.' end || " ~ not_proven_note("pairs.is_held")
+            ~ minute_text("pairs.both_until_at_local") ~ " || '.' end || " ~ held_back_note("pairs.is_held")
     ) }}
 from pairs

@@ -67,6 +67,6 @@ select
         detail="'Stored in ' || pairs.storage_unit || ' at ' || pairs.place_id || ' from ' || "
             ~ minute_text("pairs.started_at_local") ~ " || ' (event ' || pairs.event_id || ') while case '"
             ~ " || pairs.other_case_number || ' was in it (event ' || pairs.other_event_id || ').' || "
-            ~ not_proven_note("pairs.is_held")
+            ~ held_back_note("pairs.is_held")
     ) }}
 from pairs

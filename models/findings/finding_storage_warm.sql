@@ -40,7 +40,7 @@ select
         detail="'The storage is read at ' || " ~ number_text("told.temperature_c", 1) ~ " || ' C at '
             || " ~ minute_text("told.occurred_at_local") ~ " || ' (' || replace(told.action, '_', ' ') || ', event '
             || told.event_id || '), the warmest of ' || cast(told.warm_count as varchar)
-            || ' such readings; refrigeration is at most 40 F, which is 4.4 C.' || " ~ not_proven_note("told.is_held")
+            || ' such readings; refrigeration is at most 40 F, which is 4.4 C.' || " ~ held_back_note("told.is_held")
     ) }}
 from readings as told
 where told.warmth_rank = 1

@@ -11,7 +11,7 @@ select
         a="acts", feed_a="custody_events",
         b="cases", feed_b="cases",
         detail=act_sentence("acts") ~ " || ', and the case says that nobody knows who the person is.' || "
-            ~ not_proven_note("acts.is_held or cases.is_held")
+            ~ held_back_note("acts.is_held or cases.is_held")
     ) }}
 from acts
 inner join {{ ref("int_cases") }} as cases

@@ -57,7 +57,7 @@ select
         detail=first_words("told.action") ~ " || ' at ' || " ~ minute_text("told.occurred_at_local")
             ~ " || ' (event ' || told.event_id || ') names ' || told.unit_named || '; the person was put in '"
             ~ " || told.unit_stored || ' (event ' || told.stored_event_id || ') and not moved since.' || "
-            ~ not_proven_note("told.is_held")
+            ~ held_back_note("told.is_held")
     ) }}
 from first_told as told
 where told.told_rank = 1

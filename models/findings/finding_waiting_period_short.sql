@@ -52,7 +52,7 @@ select
             ~ " || " ~ measured_text(elapsed_hours("cremations.wait_from_at", "cremations.occurred_at"), "cremations.limit_hours")
             ~ " || ' hours after ' || cremations.starts_at || '; the limit is ' || "
             ~ quantity_text("cremations.limit_hours") ~ " || ' hours (' || cremations.citation"
-            ~ " || '; check with counsel or the licensing board).' || " ~ not_proven_note("cremations.is_held")
+            ~ " || '; check with counsel or the licensing board).' || " ~ held_back_note("cremations.is_held")
     ) }}
 from cremations
 where

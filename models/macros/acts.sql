@@ -21,11 +21,15 @@
     where place_in_act = 1
 {%- endmacro %}
 
-{# 'Cremation began at ... (event ...)', the beginning of a detail. #}
+{# 'Cremation began at ... (event ...)', the beginning of a detail about an act. #}
 {% macro act_sentence(acts) -%}
     case {{ acts }}.action
         when 'cremation_started' then 'Cremation began at '
         when 'cremation_finished' then 'Cremation ended at '
+        when 'embalming_started' then 'Embalming began at '
+        when 'embalming_finished' then 'Embalming ended at '
+        when 'released' then 'The person was handed over at '
+        when 'remains_received' then 'The remains came back from an outside crematory at '
         else 'The person was ' || {{ acts }}.action || ' at '
     end
     || {{ minute_text(acts ~ ".occurred_at_local") }} || ' (event ' || {{ acts }}.event_id || ')'

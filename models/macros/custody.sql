@@ -82,6 +82,15 @@
     ({{ band_number }} is not null and {{ band_number }} <> 'UNREADABLE')
 {%- endmacro %}
 
+{# A check by two people who left the number of identifiers blank: no proof of too few. #}
+{% macro is_uncounted_check(records) -%}
+    (
+        {{ records }}.action = 'identity_checked'
+        and {{ records }}.identifiers_matched is null
+        and {{ records }}.second_checker is not null
+    )
+{%- endmacro %}
+
 {#
     The event's giver is not the party that the record left the person with. Whoever hands over is
     named, only the opening receipt may leave it blank; other events may name the holder again.

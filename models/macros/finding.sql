@@ -49,7 +49,7 @@
 {%- endmacro %}
 
 {# Words for the end of a detail when one of its records is held back. #}
-{% macro not_proven_note(is_held) -%}
+{% macro held_back_note(is_held) -%}
     case when {{ is_held }} then ' The record is held back.' else '' end
 {%- endmacro %}
 

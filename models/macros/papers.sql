@@ -1,15 +1,6 @@
 {# The detail of a paper that is missing or late, for the findings on papers. #}
 {% macro paper_detail(doubts) -%}
-    case {{ doubts }}.action
-        when 'cremation_started' then 'Cremation began at '
-        when 'cremation_finished' then 'Cremation ended at '
-        when 'remains_received' then 'The remains came back from an outside crematory at '
-        when 'embalming_started' then 'Embalming began at '
-        when 'embalming_finished' then 'Embalming ended at '
-        when 'released' then 'The person was handed over at '
-        else 'The person was ' || {{ doubts }}.action || ' at '
-    end
-    || {{ minute_text(doubts ~ ".occurred_at_local") }} || ' (event ' || {{ doubts }}.event_id || ')'
+    {{ act_sentence(doubts) }}
     || case {{ doubts }}.paper_state
         when 'missing'
             then case when {{ doubts }}.case_file_id is null then '; the group has no record of the case' else '' end
@@ -30,7 +21,7 @@
         else
             '; the ' || {{ doubts }}.paper || ' has the same date and no time, so its order cannot be proven.'
     end
-    || {{ not_proven_note(doubts ~ ".is_held") }}
+    || {{ held_back_note(doubts ~ ".is_held") }}
 {%- endmacro %}
 
 {# One finding per paper in doubt that the condition picks. #}

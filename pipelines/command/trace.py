@@ -165,7 +165,9 @@ def _tell_person(person: dict[str, Any], files: dict[str, str]) -> None:
         f"{safe(person['band_number']) or 'none'}, died {person['date_of_death']}"
     )
     click.echo(f"  named to receive      {safe(person['named_receiver']) or 'nobody'}")
-    click.echo(f"  may take the remains  {safe(person['remains_receivers']) or 'nobody named'}")
+    if person["remains_receivers"] or person["disposition_code"] == "C":
+        named = safe(person["remains_receivers"]) or "nobody named"
+        click.echo(f"  may take the remains  {named}")
     for label, column in _PAPERS.items():
         at, day = person[f"{column}_at"], person[f"{column}_date"]
         if day is not None:
