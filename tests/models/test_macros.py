@@ -2,6 +2,8 @@
 
 import random
 from datetime import UTC, date, datetime
+from decimal import Decimal
+from itertools import permutations
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -199,6 +201,23 @@ def test_what_rounds_to_nothing_has_no_sign(empty_build: EmptyBuild) -> None:
         "select " + ", ".join(f"{{{{ settled('cast({v} as double)') }}}}" for v in values)
     )
     assert [str(value) for value in row] == ["0.0", "0.0", "0.0", "-1.0", "None"]
+
+
+def test_a_mean_of_settled_figures_is_one_in_any_order(empty_build: EmptyBuild) -> None:
+    """Exact arithmetic gives it: a sum of doubles is another in another order, and the mean of an
+    even number of figures of nine decimals lies on the border between two of them."""
+    figures = [Decimal(text) for text in ("0.1", "0.2", "0.3", "1000000.000000001")]
+    expected = float(sum(figures)) / len(figures)
+    for order in permutations(figures):
+        listed = ", ".join(f"(cast('{figure}' as double))" for figure in order)
+        ((mean,),) = empty_build.rows(
+            f"select {{{{ settled_mean('figure') }}}} from (values {listed}) as given (figure)"
+        )
+        assert mean == expected
+    ((none,),) = empty_build.rows(
+        "select {{ settled_mean('figure') }} from (select 1.5 as figure) as given where figure > 2"
+    )
+    assert none is None
 
 
 def test_quantities_and_prices_are_written_as_a_clerk_writes_them(empty_build: EmptyBuild) -> None:

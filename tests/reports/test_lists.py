@@ -103,6 +103,20 @@ def test_a_party_of_no_declared_kind_is_counted_as_another(
     assert takers <= named
 
 
+def test_the_custody_title_says_that_all_signed_where_all_did(
+    demo_run: DemoRun, demo: duckdb.DuckDBPyConnection
+) -> None:
+    page = (demo_run.site / "operations" / "custody.html").read_text(encoding="utf-8")
+    since = f"timestamp '{AS_OF:%Y-%m-%d %H:%M}' - interval 13 week"
+    (unsigned,) = demo.execute(
+        "select count(*) from (select handover, started_at as moved_at from marts.custody_legs union all "
+        "select release_handover, ended_at from marts.custody_legs) "
+        f"where handover not in ('both', 'no handover') and moved_at >= {since}"
+    ).fetchall()[0]
+    assert ("both sides signed at every one of" in page) == (unsigned == 0)
+    assert ("a signature is missing" in page) == (unsigned > 0)
+
+
 def test_the_matrix_adds_up_by_row_and_by_column(demo_run: DemoRun) -> None:
     path = demo_run.site / "operations" / "downloads" / "custody-handover-map.csv"
     with path.open(encoding="utf-8") as file:
