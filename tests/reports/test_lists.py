@@ -109,8 +109,8 @@ def test_the_custody_title_says_that_all_signed_where_all_did(
     page = (demo_run.site / "operations" / "custody.html").read_text(encoding="utf-8")
     since = f"timestamp '{AS_OF:%Y-%m-%d %H:%M}' - interval 13 week"
     (unsigned,) = demo.execute(
-        "select count(*) from (select handover, started_at as moved_at from marts.custody_legs union all "
-        "select release_handover, ended_at from marts.custody_legs) "
+        "select count(*) from (select handover, started_at as moved_at from marts.custody_legs "
+        "union all select release_handover, ended_at from marts.custody_legs) "
         f"where handover not in ('both', 'no handover') and moved_at >= {since}"
     ).fetchall()[0]
     assert ("both sides signed at every one of" in page) == (unsigned == 0)
