@@ -5,6 +5,7 @@ with spells as (
         out_of_refrigeration.case_number,
         out_of_refrigeration.event_id,
         out_of_refrigeration.action,
+        out_of_refrigeration.uncooled_unit,
         out_of_refrigeration.started_at,
         out_of_refrigeration.ended_at,
         coalesce(out_of_refrigeration.ended_at, {{ as_of() }}) as until_at,
@@ -40,7 +41,9 @@ select
         value_unit="hours",
         detail="'Not embalmed, and out of refrigeration since ' || "
             ~ minute_text(local_time("spells.started_at", "spells.time_zone"))
-            ~ " || ' (' || replace(spells.action, '_', ' ') || ', event ' || spells.event_id || '), '"
+            ~ " || ' (' || replace(spells.action, '_', ' ')
+            || coalesce(' in ' || spells.uncooled_unit || ', which is not refrigerated', '') || ', event '
+            || spells.event_id || '), '"
             ~ " || case when spells.ended_at is null then 'until now ' else '' end || "
             ~ measured_text(elapsed_hours("spells.started_at", "spells.until_at"), "spells.hours")
             ~ " || ' hours; the limit is ' || " ~ quantity_text("spells.hours")

@@ -1,4 +1,4 @@
--- After the first refrigeration: being put into storage is cold (no record tells a cooler from a shelf), being taken
+-- After the first refrigeration: being put into storage is cold (but in a unit that the place says is not), being taken
 -- out, moved or received again is not, and what ends the need for cold ends the time out of it; so does the care of an
 -- institution, whose cooler is not in our records. Of somebody embalmed nothing is told.
 {% set keepers = "('crematory', 'funeral_home', 'hospital', 'institution', 'medical_examiner')" %}
@@ -11,11 +11,14 @@ with moves as (
         events.event_id,
         events.action,
         events.place_id,
+        events.storage_unit,
         events.occurred_at,
         events.is_held,
         events.file_id,
         events.line,
         case
+            when events.action = 'stored' and {{ is_among_beginnings("events.storage_unit", "places.uncooled_units") }}
+                then 'out'
             when events.action in ('refrigerated', 'stored') then 'cold'
             when events.action in ('taken_out', 'departed', 'arrived', 'received') then 'out'
             else 'over'
@@ -23,6 +26,8 @@ with moves as (
     from {{ ref("int_custody_events") }} as events
     inner join {{ ref("int_case_milestones") }} as milestones
         on events.case_number = milestones.case_number
+    left join {{ ref("stg_locations") }} as places
+        on events.place_id = places.location_id
     where
         events.occurred_at >= milestones.refrigerated_at
         and events.occurred_at <= coalesce(milestones.embalming_finished_at, {{ as_of() }})
@@ -58,6 +63,7 @@ select
     action,
     -- Where the cold was: a departure has the vehicle as its place.
     case when state_before = 'cold' then coalesce(place_before, place_id) else place_id end as place_id,
+    case when action = 'stored' then storage_unit end as uncooled_unit,
     occurred_at as started_at,
     ended_at,
     is_held,

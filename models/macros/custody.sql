@@ -62,6 +62,29 @@
     ('hold_placed', 'hold_lifted', 'identity_checked', 'stored', 'taken_out', 'counted', 'reviewed')
 {%- endmacro %}
 
+{# Whether a code is one of several with ';' between, or begins with one of them; of none at all it is not. #}
+{% macro is_among_beginnings(code, beginnings) -%}
+    {{ adapter.dispatch("is_among_beginnings", "ledgerstone")(code, beginnings) }}
+{%- endmacro %}
+
+{% macro default__is_among_beginnings(code, beginnings) -%}
+    exists (
+        select 1
+        from unnest(string_to_array({{ beginnings }}, ';')) as listed (beginning)
+        where beginning <> '' and left({{ code }}, length(beginning)) = beginning
+    )
+{%- endmacro %}
+
+{% macro duckdb__is_among_beginnings(code, beginnings) -%}
+    coalesce(
+        list_bool_or(list_transform(
+            string_split({{ beginnings }}, ';'),
+            lambda beginning: beginning <> '' and starts_with({{ code }}, beginning)
+        )),
+        false
+    )
+{%- endmacro %}
+
 {# Actions after which the person lies in no storage unit. #}
 {% macro unit_leaving_actions() -%}
     (

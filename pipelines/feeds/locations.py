@@ -27,6 +27,9 @@ FEED = Feed(
         Column("telephone", Form.TEXT, "Telephone number.", example="+1 555 0100"),
         Column("capacity", Form.COUNT, "How many people it can hold at once.", unit="people",
                example="12", minimum=0),
+        Column("uncooled_units", Form.CODES,
+               "Storage units that are not refrigerated, each whole or as its name begins; "
+               "every other one counts as cold.", example="CARE-PREP;CARE-VIEW"),
         Column("opened_date", Form.DATE, "First day in use.", example="2004-03-01",
                may_be_planned=True),
         Column("closed_date", Form.DATE, "Last day in use.", may_be_planned=True),

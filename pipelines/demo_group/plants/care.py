@@ -86,6 +86,28 @@ PLANTS: tuple[Plant, ...] = (
         record_key="{case}-200",
         changes=(move_event(200, "-2160"),),
     ),
+    found(
+        "out_of_refrigeration",
+        "Stored in the preparation room for a day and a half, which is not refrigerated",
+        where=_IN_THE_COOLER,
+        order_by=NEWEST,
+        record_key="{case}-81",
+        changes=(
+            add_event(81, 50, 600, "stored", storage_unit="'CARE-PREP-2'", band_number=band()),
+            add_event(82, 50, 2760, "stored", storage_unit=of_case("shelf"), band_number=band()),
+        ),
+    ),
+    silent(
+        "out_of_refrigeration",
+        "Stored in the viewing room for the morning",
+        where=_IN_THE_COOLER,
+        order_by=NEWEST,
+        record_key="{case}-81",
+        changes=(
+            add_event(81, 50, 600, "stored", storage_unit="'CARE-VIEW-1'", band_number=band()),
+            add_event(82, 50, 900, "stored", storage_unit=of_case("shelf"), band_number=band()),
+        ),
+    ),
     silent(
         "out_of_refrigeration",
         "Taken out of the cooler in the morning, back in the evening",
