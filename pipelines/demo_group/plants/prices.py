@@ -26,6 +26,11 @@ _COPY_TO_ALDER = (
     "where document_number = 'I-{case}'"
 )
 
+#: The invoice was in the export of a week before too.
+_EXPORTED_BEFORE = (
+    "insert into earlier_lines select * from statement_lines where document_number = 'I-{case}'"
+)
+
 PLANTS: tuple[Plant, ...] = (
     found(
         "list_item_missing",
@@ -238,6 +243,29 @@ PLANTS: tuple[Plant, ...] = (
         where="p.is_done and p.home = 'BIRCH' and p.has_two_invoices",
         record_key="J-{case}|20",
         changes=(set_in("statement_lines", "document_number = 'J-{case}'", location_id="'ALDER'"),),
+    ),
+    found(
+        "invoice_changed",
+        "The hearse was cheaper when the family got the invoice",
+        where=_FULL,
+        record_key=line_key("I", "S13-HEARSE"),
+        changes=(
+            _EXPORTED_BEFORE,
+            "update earlier_lines set unit_price = (unit_price::decimal(18, 2) - 50)::varchar, "
+            "line_total = (line_total::decimal(18, 2) - 50)::varchar "
+            "where document_number = 'I-{case}' and item_code = 'S13-HEARSE'",
+        ),
+    ),
+    silent(
+        "invoice_changed",
+        "A word of the invoice that was mended after it was first exported",
+        where=_FULL,
+        record_key=line_key("I", "S13-HEARSE"),
+        changes=(
+            _EXPORTED_BEFORE,
+            "update earlier_lines set description = 'Herse' "
+            "where document_number = 'I-{case}' and item_code = 'S13-HEARSE'",
+        ),
     ),
     found(
         "service_billed_again",

@@ -40,6 +40,7 @@ class Group:
 
     rows: dict[str, list[Row]] = field(default_factory=lambda: defaultdict(list))
     held_rows: dict[str, list[Row]] = field(default_factory=lambda: defaultdict(list))
+    quality_rows: dict[str, list[Row]] = field(default_factory=lambda: defaultdict(list))
     faults: dict[str, set[str]] = field(default_factory=lambda: defaultdict(set))
     twins: dict[str, set[str]] = field(default_factory=lambda: defaultdict(set))
 
@@ -53,6 +54,32 @@ class Group:
         """A record that a contract holds back."""
         row: Row = {"file_id": f"{feed}-held", "line": len(self.held_rows[feed]) + 2, **values}
         self.held_rows[feed].append(row)
+
+    def exported_before(self, line: Row, was: str | None = None) -> None:
+        """An older export had this statement line in the same place, with another amount if
+        ``was`` is given."""
+        self.quality_rows["outdated"].append({
+            "feed": "statement_lines", "file_id": line["file_id"], "line": line["line"],
+            "by_file_id": line["file_id"], "by_line": line["line"],
+            "fate": "repeated" if was is None else "replaced",
+        })  # fmt: skip
+        if was is not None:
+            self._changed(line, kind="changed", column_name="line_total", was=was,
+                          becomes=line["line_total"], newer_file_id=line["file_id"],
+                          newer_line=line["line"])  # fmt: skip
+
+    def left_out(self, line: Row) -> None:
+        """Only an older export has this statement line."""
+        self.rows["statement_lines"].remove(line)
+        self._changed(line, kind="vanished")
+
+    def _changed(self, line: Row, **values: Value) -> None:
+        self.quality_rows["changes"].append({
+            "feed": "statement_lines", "case_number": line["case_number"],
+            "record_key": f"{line['document_number']}|{line['line_number']}",
+            "older_file_id": line["file_id"], "older_line": line["line"],
+            "changed_at": "2026-06-15 09:00:00", **values,
+        })  # fmt: skip
 
     def fault(self, rule: str, subject: str) -> str:
         """The rule must find something on this case or place. Returns the subject."""
@@ -134,6 +161,10 @@ class Group:
                 names = ", ".join(named)
                 con.execute(f"insert into {schema}.{feed} ({names}) select {names} from new_rows")
                 con.unregister("new_rows")
+        for table, rows in self.quality_rows.items():
+            con.register("new_rows", pl.DataFrame(rows, infer_schema_length=None))
+            con.execute(f"insert into quality.{table} by name from new_rows")
+            con.unregister("new_rows")
 
 
 def _category(code: str) -> str:

@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from tests.models.money_scenario.group import CASKETS, OFFERED, RISE, Group
+from tests.models.money_scenario.group import CASKETS, OFFERED, RISE, Group, Row
 
 HEARSE = ("HEARSE", "1", "300")
 
@@ -16,6 +16,7 @@ def plant(group: Group) -> None:
     _estimates(group)
     _two_homes(group)
     _again(group)
+    _changed(group)
     _absurd(group)
 
 
@@ -188,6 +189,43 @@ def _again(group: Group) -> None:
     group.billed(agreed, ("VIEWING", "2", "500"), kind="estimate", date="2026-06-01")
     group.billed(agreed, once)
     group.billed(agreed, once, date="2026-06-20")
+
+
+def _changed(group: Group) -> None:
+    """Lines of the last invoice made are the newest of their feed."""
+    dearer = group.fault("invoice_changed", group.case("a car made dearer later"))
+    group.billed(dearer, HEARSE)
+    group.exported_before(_last(group), was="250.00")
+    comma = group.fault("invoice_changed", group.case("a car made dearer, written with a comma"))
+    group.billed(comma, HEARSE)
+    group.exported_before(_last(group), was="250,00")
+    longer = group.fault("invoice_changed", group.case("a second car added later"))
+    group.billed(longer, HEARSE, ("LIMOUSINE", "1", "150"))
+    group.exported_before(_last(group, 2))
+    shorter = group.fault("invoice_changed", group.case("a second car left out later"))
+    group.billed(shorter, HEARSE, ("LIMOUSINE", "1", "150"))
+    group.exported_before(_last(group, 2))
+    group.left_out(_last(group))
+    same = group.twin("invoice_changed", group.case("nothing but the description mended"))
+    group.billed(same, HEARSE)
+    group.exported_before(_last(group))
+    written = group.twin("invoice_changed", group.case("the amount with other decimals"))
+    group.billed(written, HEARSE)
+    group.exported_before(_last(group), was="300")
+    unread = group.twin("invoice_changed", group.case("a letter in the amount mended"))
+    group.billed(unread, HEARSE)
+    group.exported_before(_last(group), was="3OO.00")
+    quoted = group.twin("invoice_changed", group.case("an estimate made dearer"))
+    group.billed(quoted, HEARSE, kind="estimate", date="2026-06-01")
+    group.exported_before(_last(group), was="250.00")
+    later = group.twin("invoice_changed", group.case("a second invoice in a later export"))
+    group.billed(later, HEARSE)
+    group.exported_before(_last(group))
+    group.billed(later, ("LIMOUSINE", "1", "150"), date="2026-06-20")
+
+
+def _last(group: Group, back: int = 1) -> Row:
+    return group.rows["statement_lines"][-back]
 
 
 def _absurd(group: Group) -> None:
