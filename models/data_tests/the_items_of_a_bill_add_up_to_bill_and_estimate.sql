@@ -1,14 +1,17 @@
--- Item by item the bill less the estimate is the sum of the invoices and credits less the latest estimate.
-with latest_estimates as (
+-- Item by item the bill less the estimate is the sum of the invoices and credits less the estimates that count.
+with estimates as (
     select
-        case_number,
-        location_id,
-        total,
-        row_number() over (
-            partition by case_number, location_id order by document_date desc, document_number desc
-        ) as estimate_rank
-    from {{ ref("int_statement_documents") }}
-    where document_kind = 'estimate'
+        counted.case_number,
+        counted.bill_location_id as location_id,
+        sum(documents.total) as total
+    from {{ ref("int_estimates") }} as counted
+    inner join {{ ref("int_statement_documents") }} as documents
+        on
+            counted.document_number = documents.document_number
+            and counted.case_number = documents.case_number
+            and counted.location_id = documents.location_id
+            and documents.document_kind = 'estimate'
+    group by counted.case_number, counted.bill_location_id
 ),
 
 bills as (
@@ -36,15 +39,14 @@ select
     items.case_number,
     items.location_id,
     items.difference,
-    bills.total - latest_estimates.total as document_difference
+    bills.total - estimates.total as document_difference
 from items
-inner join latest_estimates
+inner join estimates
     on
-        items.case_number = latest_estimates.case_number
-        and items.location_id = latest_estimates.location_id
-        and latest_estimates.estimate_rank = 1
+        items.case_number = estimates.case_number
+        and items.location_id = estimates.location_id
 inner join bills
     on items.case_number = bills.case_number and items.location_id = bills.location_id
 where
-    items.difference <> bills.total - latest_estimates.total
+    items.difference <> bills.total - estimates.total
     and items.item_count = items.known_count

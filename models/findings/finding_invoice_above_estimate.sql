@@ -18,30 +18,39 @@ worst as (
     where item_rank = 1 and case_excess > 0
 ),
 
+statements as (
+    select
+        lines.*,
+        {{ bill_item("lines") }} as line_item_key,
+        coalesce(estimates.bill_location_id, lines.location_id) as bill_location_id,
+        estimates.turn
+    from {{ ref("int_statement_lines") }} as lines
+    left join {{ ref("int_estimates") }} as estimates
+        on
+            lines.document_kind = 'estimate'
+            and lines.document_number = estimates.document_number
+            and lines.case_number = estimates.case_number
+            and lines.location_id = estimates.location_id
+    where lines.document_kind = 'invoice' or estimates.document_number is not null
+),
+
 lines as (
     select
         statements.*,
         worst.case_excess,
         worst.item_key,
         row_number() over (
-            partition by statements.case_number, statements.location_id, statements.document_kind
+            partition by statements.case_number, statements.bill_location_id, statements.document_kind
             order by
-                case
-                    when coalesce(
-                        statements.item_code, statements.category || ': ' || lower(trim(statements.description))
-                    ) = worst.item_key then 0
-                    else 1
-                end asc,
-                case when statements.document_kind = 'estimate' then statements.document_date end desc,
-                case when statements.document_kind = 'estimate' then statements.document_number end desc,
+                case when statements.line_item_key = worst.item_key then 0 else 1 end asc,
+                statements.turn desc nulls last,
                 statements.document_date asc,
                 statements.document_number asc,
                 statements.line_number asc
         ) as line_rank
-    from {{ ref("int_statement_lines") }} as statements
+    from statements
     inner join worst
-        on statements.case_number = worst.case_number and statements.location_id = worst.location_id
-    where statements.document_kind in ('estimate', 'invoice')
+        on statements.case_number = worst.case_number and statements.bill_location_id = worst.location_id
 )
 
 select
@@ -65,7 +74,7 @@ from lines as billed
 inner join lines as estimated
     on
         billed.case_number = estimated.case_number
-        and billed.location_id = estimated.location_id
+        and billed.bill_location_id = estimated.bill_location_id
         and estimated.document_kind = 'estimate'
         and estimated.line_rank = 1
 where billed.document_kind = 'invoice' and billed.line_rank = 1

@@ -1,22 +1,9 @@
--- Latest estimate of a case and home beside all that was billed there, item by item.
-with replaced_estimates as (
-    select
-        document_number,
-        case_number,
-        location_id,
-        row_number() over (
-            partition by case_number, location_id order by document_date desc, document_number desc
-        ) as estimate_rank
-    from {{ ref("int_statement_documents") }}
-    where document_kind = 'estimate'
-),
-
-compared as (
+-- The estimates of a case and home that count beside all that was billed there, item by item.
+with compared as (
     select
         lines.case_number,
-        lines.location_id,
-        -- A line without a code, such as a discount, is known by what the family reads.
-        coalesce(lines.item_code, lines.category || ': ' || lower(trim(lines.description))) as item_key,
+        coalesce(estimates.bill_location_id, lines.location_id) as location_id,
+        {{ bill_item("lines") }} as item_key,
         case
             when lines.category = 'tax' then 'tax'
             when {{ is_advance("lines") }} then 'cash advance'
@@ -30,14 +17,13 @@ compared as (
         lines.unit_price,
         lines.line_total
     from {{ ref("int_statement_lines") }} as lines
-    left join replaced_estimates
+    left join {{ ref("int_estimates") }} as estimates
         on
-            lines.document_number = replaced_estimates.document_number
-            and lines.case_number = replaced_estimates.case_number
-            and lines.location_id = replaced_estimates.location_id
-            and lines.document_kind = 'estimate'
-            and replaced_estimates.estimate_rank > 1
-    where replaced_estimates.document_number is null
+            lines.document_kind = 'estimate'
+            and lines.document_number = estimates.document_number
+            and lines.case_number = estimates.case_number
+            and lines.location_id = estimates.location_id
+    where lines.document_kind <> 'estimate' or estimates.document_number is not null
 )
 
 select

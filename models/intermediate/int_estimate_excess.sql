@@ -1,4 +1,4 @@
--- Items of the latest estimate that are billed at another price than was quoted. Cash advances are estimated in good
+-- Items of the estimate that are billed at another price than was quoted. Cash advances are estimated in good
 -- faith, 16 CFR 453.2(b)(5)(B); tax follows the amounts.
 with items as (
     select

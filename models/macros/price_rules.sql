@@ -11,6 +11,18 @@
 {%- endmacro %}
 
 {#
+    What an item of a bill is known by: its code; without one, what the family reads. Discounts without a code are one:
+    they are worded anew from paper to paper.
+#}
+{% macro bill_item(alias) -%}
+    coalesce(
+        {{ alias }}.item_code,
+        case when {{ alias }}.category = 'discount' then 'discount' end,
+        {{ alias }}.category || ': ' || lower(trim({{ alias }}.description))
+    )
+{%- endmacro %}
+
+{#
     A fee for handling goods that the family bought elsewhere, by its words. Without a word for the
     goods it may be the handling of a person who is shipped, which is lawful; and a person is received too.
 #}

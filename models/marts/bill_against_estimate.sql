@@ -1,26 +1,34 @@
 -- Why a family's bill is not its estimate: each item of either, of cases and homes that have both.
-with documents as (
+with bills as (
+    select distinct
+        case_number,
+        location_id
+    from {{ ref("int_statement_documents") }}
+    where document_kind = 'invoice'
+),
+
+estimates as (
     select
         case_number,
-        location_id,
-        count(case when document_kind = 'invoice' then 1 end) as invoice_count,
-        max(case when document_kind = 'estimate' then document_date end) as estimate_date
-    from {{ ref("int_statement_documents") }}
-    group by case_number, location_id
+        bill_location_id as location_id,
+        max(document_date) as estimate_date
+    from {{ ref("int_estimates") }}
+    group by case_number, bill_location_id
 ),
 
 items as (
     select
         items.*,
-        documents.estimate_date,
+        estimates.estimate_date,
         items.billed_amount - coalesce(items.estimated_amount, 0) as difference,
         coalesce(cases.case_status = 'closed', false) as is_closed
     from {{ ref("int_bill_items") }} as items
-    inner join documents
-        on items.case_number = documents.case_number and items.location_id = documents.location_id
+    inner join bills
+        on items.case_number = bills.case_number and items.location_id = bills.location_id
+    inner join estimates
+        on items.case_number = estimates.case_number and items.location_id = estimates.location_id
     left join {{ ref("int_cases") }} as cases
         on items.case_number = cases.case_number and not cases.is_held
-    where documents.invoice_count > 0 and documents.estimate_date is not null
 )
 
 select

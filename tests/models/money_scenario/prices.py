@@ -144,6 +144,23 @@ def _estimates(group: Group) -> None:
     group.billed(revised, ("HEARSE", "1", "280"), kind="estimate", date="2026-06-01")
     group.billed(revised, HEARSE, kind="estimate", date="2026-06-02")
     group.billed(revised, HEARSE)
+    quoted = ("HEARSE", "1", "280")
+    more = group.fault("invoice_above_estimate", group.case("above an estimate that another adds to"))
+    group.billed(more, quoted, kind="estimate", date="2026-06-01")
+    group.billed(more, ("LIMOUSINE", "1", "150"), kind="estimate", date="2026-06-02")
+    group.billed(more, HEARSE, ("LIMOUSINE", "1", "150"))
+    after = group.fault("invoice_above_estimate", group.case("an estimate from after the bill"))
+    group.billed(after, quoted, kind="estimate", date="2026-06-01")
+    group.billed(after, HEARSE)
+    group.billed(after, HEARSE, kind="estimate", date="2026-06-20")
+    elsewhere = group.fault("invoice_above_estimate", group.case("quoted by one home, billed by another"))
+    group.billed(elsewhere, quoted, kind="estimate", date="2026-06-01", home="BIRCH")
+    group.billed(elsewhere, HEARSE)
+    reworded = group.twin("invoice_above_estimate", group.case("the discount in other words"))
+    reduced = {"category": "discount"}
+    group.billed(reworded, ("", "-1", "100"), kind="estimate", date="2026-06-01", **reduced,
+                 description="Member of the guild")  # fmt: skip
+    group.billed(reworded, ("", "-1", "100"), **reduced, description="Discount for members")
 
 
 def _two_homes(group: Group) -> None:
