@@ -2,6 +2,7 @@
 with credits as (
     -- A credit at the price billed takes the excess back; one at another price is an allowance on it.
     select
+        documents.case_number,
         documents.corrects_document,
         coalesce(charges.item_code, '') as item_key,
         sum(charges.line_total) as credited,
@@ -11,7 +12,7 @@ with credits as (
     inner join {{ ref("int_statement_documents") }} as documents
         on charges.document_number = documents.document_number and charges.case_number = documents.case_number
     where charges.document_kind = 'credit' and documents.corrects_document is not null
-    group by documents.corrects_document, coalesce(charges.item_code, '')
+    group by documents.case_number, documents.corrects_document, coalesce(charges.item_code, '')
 ),
 
 questioned as (
@@ -55,7 +56,7 @@ select
     questioned.difference,
     questioned.check_state,
     questioned.is_handling,
-    sum(questioned.difference) over (partition by questioned.document_number, questioned.item_code)
+    sum(questioned.difference) over (partition by questioned.document_number, questioned.case_number, questioned.item_code)
     + coalesce(credits.credited_excess, 0) as standing_excess,
     questioned.file_id,
     questioned.line
@@ -65,5 +66,6 @@ inner join {{ ref("int_statement_documents") }} as documents
 left join credits
     on
         questioned.document_number = credits.corrects_document
+        and questioned.case_number = credits.case_number
         and coalesce(questioned.item_code, '') = credits.item_key
 where documents.net_total > 0 and questioned.line_total + coalesce(credits.credited, 0) > 0

@@ -61,8 +61,8 @@ order by difference desc, case_number, location_id"""
             if bills
             else _NONE.sentence,
         ),
-        note="What was quoted before the bill against all invoices less credits. Added: not on the estimate. "
-        "What is added or changed knowingly is lawful; ask whether the family was told.",
+        note="What was quoted before the bill against all invoices less credits. Added: not on the "
+        "estimate. What is added or changed knowingly is lawful; ask whether the family was told.",
         shown=15,
         totals=warehouse.totals(sql, _SUMS),
     )
