@@ -1,5 +1,6 @@
 -- 16 CFR 453.2(b)(4)(iii)(C)(1): direct cremation, immediate burial, forwarding and receiving already
--- hold the basic services fee. Per case and home, net of credits.
+-- hold the basic services fee. Per case and home, net of credits; and two homes that each bill the fee bill it twice:
+-- it is the one that nobody may decline. Who sends a person on to another firm bills that beside the other's fee.
 with lines as (
     select
         *,
@@ -20,10 +21,53 @@ sums as (
     group by case_number, location_id
 ),
 
+fee_homes as (
+    -- Homes that each bill the fee once: the last of them bills what another billed.
+    select
+        *,
+        row_number() over (partition by case_number order by first_date desc, location_id desc) as home_rank
+    from (
+        select
+            sums.case_number,
+            sums.location_id,
+            min(lines.document_date) as first_date
+        from sums
+        inner join lines
+            on
+                sums.case_number = lines.case_number
+                and sums.location_id = lines.location_id
+                and lines.is_basic
+                and lines.document_kind = 'invoice'
+        where sums.basic_quantity = 1 and sums.inclusive_quantity = 0
+        group by sums.case_number, sums.location_id
+    ) as homes
+),
+
 twice as (
-    select *
+    select
+        case_number,
+        location_id,
+        location_id as other_location_id,
+        basic_quantity,
+        inclusive_quantity
     from sums
     where basic_quantity > 1 or (basic_quantity > 0 and inclusive_quantity > 0)
+
+    union all
+
+    select
+        last_home.case_number,
+        last_home.location_id,
+        home_before.location_id as other_location_id,
+        2 as basic_quantity,
+        0 as inclusive_quantity
+    from fee_homes as last_home
+    inner join fee_homes as home_before
+        on last_home.case_number = home_before.case_number and home_before.home_rank = 2
+    -- Whole bills of two homes that are the same are told as such.
+    left join {{ ref("finding_case_billed_twice") }} as whole_bills
+        on last_home.case_number = whole_bills.case_number
+    where last_home.home_rank = 1 and whole_bills.case_number is null
 ),
 
 first_lines as (
@@ -34,8 +78,6 @@ first_lines as (
             order by lines.document_date, lines.document_number, lines.line_number
         ) as line_rank
     from lines
-    inner join twice
-        on lines.case_number = twice.case_number and lines.location_id = twice.location_id
     where lines.document_kind = 'invoice'
 )
 
@@ -54,6 +96,9 @@ select
         value_unit="fees",
         detail="'Document ' || fees.document_number || ' bills the basic services fee to case ' || twice.case_number
             || case
+                when twice.location_id <> twice.other_location_id
+                    then ', which document ' || others.document_number || ' of ' || others.location_id
+                        || ' bills already.'
                 when twice.inclusive_quantity > 0
                     then ', which document ' || others.document_number || ' bills already within '
                         || replace(others.category, '_', ' ') || '.'
@@ -69,8 +114,10 @@ inner join first_lines as fees
         and fees.line_rank = 1
 left join first_lines as others
     on
-        twice.inclusive_quantity > 0
-        and twice.case_number = others.case_number
-        and twice.location_id = others.location_id
-        and not others.is_basic
+        twice.case_number = others.case_number
+        and twice.other_location_id = others.location_id
         and others.line_rank = 1
+        and (
+            (twice.inclusive_quantity > 0 and not others.is_basic)
+            or (twice.location_id <> twice.other_location_id and others.is_basic)
+        )

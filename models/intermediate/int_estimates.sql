@@ -1,7 +1,7 @@
--- Estimates that a bill is held against, by case and home. A later one takes the place of one before that has an item in
--- common with it, or of all before if it is a whole funeral; what only adds items stands beside them. One from after the
--- first invoice was told to nobody before the bill: it counts where there is no other. Where one home alone bills and
--- quoted nothing, its bill is held against what another quoted.
+-- Estimates that a bill is held against, by case and home. A later one takes the place of one before that has an item
+-- in common with it, or of all before if it is a whole funeral; what only adds items stands beside them. One from after
+-- the first invoice was told to nobody before the bill: it counts where there is no other. Where one home alone bills
+-- and quoted nothing, its bill is held against what another quoted.
 with homes as (
     select
         case_number,

@@ -175,8 +175,9 @@ _DEFINITIONS = (
      "arrangement conference; not the date of the invoice or of the service."),
     ("Above list", "The unit price is above the list price, or above the upper end of its range. "
      "Difference: line total less quantity times that price."),
-    ("Bill against estimate", "The estimates of a case before its first invoice at a home, each until a later one takes its place, and all invoices less "
-     "credits there. Other price: at the quantity billed. Other quantity: at the price quoted. "
+    ("Bill against estimate", "The estimates of a case before its first invoice at a home, each "
+     "until a later one takes its place, and all invoices less credits there. "
+     "Other price: at the quantity billed. Other quantity: at the price quoted. "
      "Advances, tax: what the home pays for the family, estimated in good faith, and tax."),
     ("The sixteen", "Items that a general price list must price if the home offers them: 16 CFR "
      "453.2(b)(4)(ii) and (iii)."),

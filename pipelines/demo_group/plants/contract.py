@@ -146,7 +146,7 @@ PLANTS: tuple[Plant, ...] = (
     silent(
         "closed_before_call",
         "Cancelled and closed within two days of the call",
-        where="p.ending = 'cancelled'",
+        where="p.ending = 'cancelled' and p.is_never_received",
         record_key="{case}",
     ),
     found(

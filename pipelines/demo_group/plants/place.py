@@ -224,7 +224,7 @@ PLANTS: tuple[Plant, ...] = (
     silent(
         "receiver_not_chosen",
         "Given up to the firm that the family went to instead",
-        where="p.ending = 'cancelled'",
+        where="p.ending = 'cancelled' and not p.is_never_received",
         record_key="{case}-235",
     ),
     found(

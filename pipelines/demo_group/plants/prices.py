@@ -268,6 +268,77 @@ PLANTS: tuple[Plant, ...] = (
         ),
     ),
     found(
+        "estimate_missing",
+        "The estimate was never exported",
+        where=_FULL + " and not p.has_credit and not p.has_discount",
+        record_key="I-{case}|1",
+        changes=("delete from statement_lines where document_number = 'E-{case}'",),
+    ),
+    silent(
+        "estimate_missing",
+        "The estimate was exported a day late",
+        where=_FULL + " and not p.has_credit and not p.has_discount",
+        record_key="I-{case}|1",
+        changes=(
+            "update statement_lines set document_date = date_text(document_date::date + 1) "
+            "where document_number = 'E-{case}'",
+        ),
+    ),
+    found(
+        "not_invoiced",
+        "A direct cremation, closed without an invoice",
+        where=_DIRECT + " and not p.has_urn and not p.has_notice",
+        record_key="{case}",
+        changes=(
+            "delete from statement_lines where document_number = 'I-{case}'",
+            "delete from supply_movements where case_number = '{case}'",
+            "delete from supplier_bill_lines where case_number = '{case}'",
+        ),
+    ),
+    silent(
+        "not_invoiced",
+        "Cancelled after the first call, and closed without a bill",
+        where="p.ending = 'cancelled' and p.is_never_received",
+        record_key="{case}",
+    ),
+    found(
+        "document_contradicts",
+        "The hearse of an invoice, marked as estimate",
+        where=_FULL + " and not p.has_credit and not p.has_discount",
+        record_key=line_key("I", "S13-HEARSE"),
+        changes=(
+            set_in(
+                "statement_lines",
+                "document_number = 'I-{case}' and item_code = 'S13-HEARSE'",
+                document_kind="'estimate'",
+            ),
+        ),
+    ),
+    silent(
+        "document_contradicts",
+        "Two invoices of one case",
+        where="p.is_done and p.has_two_invoices",
+        record_key="J-{case}|20",
+    ),
+    found(
+        "credit_unfounded",
+        "A second hearse credited, one billed",
+        where=_FULL + " and not p.has_credit",
+        record_key="C-{case}|91",
+        changes=(
+            add_line("C", 91, "S13-HEARSE", "hearse", "Hearse", "-2", "300.00", "-600.00"),
+        ),
+    ),
+    silent(
+        "credit_unfounded",
+        "Paid ahead, written as a credit",
+        where=_FULL + " and not p.has_credit",
+        record_key="C-{case}|91",
+        changes=(
+            add_line("C", 91, "PAID", "other", "Paid at the arrangement", "-1", "300.00", "-300.00"),
+        ),
+    ),
+    found(
         "service_billed_again",
         "Embalming on a second invoice too",
         where="p.is_done and p.ending = 'burial' and p.has_embalming_charge and not p.has_two_invoices "

@@ -17,6 +17,7 @@ def plant(group: Group) -> None:
     _two_homes(group)
     _again(group)
     _changed(group)
+    _papers(group)
     _absurd(group)
 
 
@@ -105,6 +106,15 @@ def _basic_fee_and_reasons(group: Group) -> None:
     group.billed(twice, basic, date="2026-06-20")
     group.billed(group.fault("basic_fee_twice", group.case("basic fee and direct cremation")),
                  basic, ("DIRECT", "1", "1500"))  # fmt: skip
+    homes = group.fault("basic_fee_twice", group.case("basic fee of two homes"))
+    group.billed(homes, basic)
+    group.billed(homes, basic, HEARSE, home="BIRCH", date="2026-06-20")
+    sent = group.twin("basic_fee_twice", group.case("sent on by one home, received by another"))
+    group.billed(sent, ("FORWARD", "1", "1900"))
+    group.billed(sent, basic, home="BIRCH", date="2026-06-20")
+    shared = group.twin("basic_fee_twice", group.case("half of the fee at each home"))
+    group.billed(shared, ("BASIC", "0.5", "2100"))
+    group.billed(shared, ("BASIC", "0.5", "2100"), HEARSE, home="BIRCH", date="2026-06-20")
     changed = group.twin("basic_fee_twice", group.case("direct cremation taken back"))
     invoice = group.billed(changed, ("DIRECT", "1", "1500"))
     group.billed(changed, ("DIRECT", "-1", "1500"), kind="credit", corrects=invoice)
@@ -145,7 +155,7 @@ def _estimates(group: Group) -> None:
     group.billed(revised, HEARSE, kind="estimate", date="2026-06-02")
     group.billed(revised, HEARSE)
     quoted = ("HEARSE", "1", "280")
-    more = group.fault("invoice_above_estimate", group.case("above an estimate that another adds to"))
+    more = group.fault("invoice_above_estimate", group.case("above an estimate added to"))
     group.billed(more, quoted, kind="estimate", date="2026-06-01")
     group.billed(more, ("LIMOUSINE", "1", "150"), kind="estimate", date="2026-06-02")
     group.billed(more, HEARSE, ("LIMOUSINE", "1", "150"))
@@ -153,7 +163,7 @@ def _estimates(group: Group) -> None:
     group.billed(after, quoted, kind="estimate", date="2026-06-01")
     group.billed(after, HEARSE)
     group.billed(after, HEARSE, kind="estimate", date="2026-06-20")
-    elsewhere = group.fault("invoice_above_estimate", group.case("quoted by one home, billed by another"))
+    elsewhere = group.fault("invoice_above_estimate", group.case("quoted by another home"))
     group.billed(elsewhere, quoted, kind="estimate", date="2026-06-01", home="BIRCH")
     group.billed(elsewhere, HEARSE)
     reworded = group.twin("invoice_above_estimate", group.case("the discount in other words"))
@@ -190,6 +200,13 @@ def _again(group: Group) -> None:
     group.billed(twice, once, kind="estimate", date="2026-06-01")
     group.billed(twice, once)
     group.billed(twice, once, date="2026-06-20")
+    other = group.fault("service_billed_again", group.case("one viewing billed by two homes"))
+    group.billed(other, once)
+    group.billed(other, once, ("LIMOUSINE", "1", "150"), home="BIRCH", date="2026-06-20")
+    line = group.fault("service_billed_again", group.case("one viewing on two lines"))
+    group.billed(line, once, once)
+    drives = group.twin("service_billed_again", group.case("two transfers"))
+    group.billed(drives, ("TRANSFER", "1", "350"), ("TRANSFER", "1", "350"))
     halves = group.twin("service_billed_again", group.case("one viewing in two halves"))
     group.billed(halves, once, kind="estimate", date="2026-06-01")
     group.billed(halves, half)
@@ -239,6 +256,48 @@ def _changed(group: Group) -> None:
     group.billed(later, HEARSE)
     group.exported_before(_last(group))
     group.billed(later, ("LIMOUSINE", "1", "150"), date="2026-06-20")
+
+
+def _papers(group: Group) -> None:
+    """What a case must have, and documents that are one thing."""
+    fee = ("FEE-400", "1", "400")
+    for case in ("quoted", "quoted too", "quoted not"):
+        group.case(case, home="OAK")
+        if case != "quoted not":
+            group.billed(case, fee, kind="estimate", date="2026-06-01", home="OAK")
+        group.billed(case, fee, home="OAK")
+    group.listed("OAK", "FEE-400", "400")
+    group.fault("estimate_missing", "quoted not")
+    group.twin("estimate_missing", "quoted")
+    group.fault("not_invoiced", group.case("closed and not billed"))
+    group.rows["cases"][-1]["closed_at"] = "2026-07-01 15:00:00"
+    group.twin("not_invoiced", group.case("closed and billed"))
+    group.rows["cases"][-1]["closed_at"] = "2026-07-01 15:00:00"
+    group.billed("closed and billed", HEARSE)
+    kinds = group.fault("document_contradicts", group.case("a line of another kind"))
+    group.billed(kinds, HEARSE, ("LIMOUSINE", "1", "150"))
+    _last(group)["document_kind"] = "estimate"
+    homes = group.fault("document_contradicts", group.case("a line of another home"))
+    group.billed(homes, HEARSE, ("LIMOUSINE", "1", "150"), ("VIEWING", "1", "500"))
+    _last(group)["location_id"] = "BIRCH"
+    for case, other, rule in (
+        ("Archer", "Baker", "document_contradicts"), ("Cooper", "Mrs Cooper", None),
+    ):  # fmt: skip
+        for number in (other, case):
+            group.case(number)
+            group.rows["cases"][-1]["family_name"] = case if rule is None else number
+        group.billed(case, HEARSE, ("LIMOUSINE", "1", "150"), ("VIEWING", "1", "500"))
+        _last(group)["case_number"] = other
+        (group.fault if rule else group.twin)("document_contradicts", other)
+    paid = group.fault("credit_unfounded", group.case("two viewings credited, one billed"))
+    invoice = group.billed(paid, ("VIEWING", "1", "500"))
+    group.billed(paid, ("VIEWING", "-2", "500"), kind="credit", corrects=invoice)
+    lost = group.fault("credit_unfounded", group.case("a credit of another's invoice"))
+    group.billed(lost, ("VIEWING", "2", "500"))
+    group.billed(lost, ("VIEWING", "-1", "500"), kind="credit", corrects=invoice)
+    ahead = group.twin("credit_unfounded", group.case("paid ahead"))
+    group.billed(ahead, ("VIEWING", "1", "500"))
+    group.billed(ahead, ("FEE-PAID", "-1", "400"), kind="credit")
 
 
 def _last(group: Group, back: int = 1) -> Row:
