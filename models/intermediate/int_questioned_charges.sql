@@ -56,9 +56,10 @@ select
     questioned.difference,
     questioned.check_state,
     questioned.is_handling,
-    sum(questioned.difference) over (
-        partition by questioned.document_number, questioned.case_number, questioned.item_code
-    )
+    sum(questioned.difference)
+        over (
+            partition by questioned.document_number, questioned.case_number, questioned.item_code
+        )
     + coalesce(credits.credited_excess, 0) as standing_excess,
     questioned.file_id,
     questioned.line
