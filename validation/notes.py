@@ -4,6 +4,7 @@ import duckdb
 
 from pipelines.feeds import FEEDS
 from pipelines.sqltext import identifier, literal
+from validation.laxer import note_laxer
 from validation.parse.corrections import note_corrections
 from validation.parse.doubled import note_doubled
 
@@ -30,6 +31,7 @@ def note_records(con: duckdb.DuckDBPyConnection) -> None:
         _note_case(con, name)
     note_doubled(con)
     note_corrections(con)
+    note_laxer(con)
 
 
 def _note_case(con: duckdb.DuckDBPyConnection, name: str) -> None:

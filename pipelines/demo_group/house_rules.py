@@ -28,6 +28,23 @@ _ROWS = (
         "citation": "House rule 7 of the group",
         "status": "common practice",
     },
+    # Of states where the group has no home: one laxer than the law's row, one stricter.
+    {
+        "jurisdiction": "US-MN",
+        "limit_kind": "preservation",
+        "starts_at": "death",
+        "hours": "96",
+        "citation": "House rule 9 of the group",
+        "status": "common practice",
+    },
+    {
+        "jurisdiction": "US-NY",
+        "limit_kind": "permit_within",
+        "starts_at": "death",
+        "hours": "48",
+        "citation": "House rule 9 of the group",
+        "status": "common practice",
+    },
 )
 
 

@@ -60,6 +60,8 @@ def test_the_records_that_the_key_names_are_in_the_drop(small_drop: Drop) -> Non
         text = file.read_bytes().decode("cp1252")
         if file.suffix == ".csv" and file.name.startswith("corrections"):
             known |= {"|".join(row[:2] + row[2:3]) for row in csv.reader(text.splitlines())}
+        elif file.suffix == ".csv" and file.name.startswith("jurisdiction_limits"):
+            known |= {"|".join(row[:2]) for row in csv.reader(text.splitlines())}
         elif file.suffix == ".csv":
             known |= {line.split(";")[0] for line in text.splitlines()}
     places = {"BIRCH"}
