@@ -24,7 +24,7 @@ select
     matched.swapped_item_code
 from {{ ref("merchandise_matched") }} as matched
 where
-    matched.match_state in ('billed not issued', 'issued not billed', 'swapped')
+    matched.match_state in ('billed not issued', 'issued not billed', 'swapped', 'quantity differs')
     and matched.is_due
     and not exists (
         select 1

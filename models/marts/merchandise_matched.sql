@@ -25,16 +25,28 @@ issued as (
     group by case_number, item_code
 ),
 
+receipts as (
+    select distinct
+        document_number,
+        item_code
+    from {{ ref("int_stock_movements") }}
+    where movement_kind = 'received' and document_number is not null
+),
+
 bought as (
+    -- What a supplier bills for a case and what never entered the stock went straight to it.
     select
         bills.case_number,
         bills.item_code,
         min(bills.location_id) as location_id,
         sum(bills.quantity) as quantity,
+        sum(case when receipts.item_code is null then bills.quantity else 0 end) as direct_quantity,
         sum(bills.line_total) as cost
     from {{ ref("int_supplier_bill_lines") }} as bills
     inner join {{ ref("int_merchandise_items") }} as items
         on bills.item_code = items.item_code
+    left join receipts
+        on bills.delivery_document = receipts.document_number and bills.item_code = receipts.item_code
     where bills.case_number is not null
     group by bills.case_number, bills.item_code
 ),
@@ -71,6 +83,7 @@ joined as (
         coalesce(issued.quantity, 0) as issued_quantity,
         coalesce(issued.cost, 0) as issued_cost,
         coalesce(bought.quantity, 0) as bought_quantity,
+        coalesce(bought.direct_quantity, 0) as direct_quantity,
         coalesce(bought.cost, 0) as bought_cost,
         coalesce(
             cases.case_status = 'closed'
@@ -89,19 +102,27 @@ joined as (
         on pairs.case_number = cases.case_number and not cases.is_held
 ),
 
+given as (
+    -- Bought straight for the case stands for an issue, as far as one is missing.
+    select
+        *,
+        greatest(issued_quantity, least(billed_quantity, issued_quantity + direct_quantity)) as given_quantity
+    from joined
+),
+
 compared as (
     select
         joined.*,
         items.item_kind,
         items.description,
         case
-            when joined.billed_quantity > 0 and joined.issued_quantity <= 0 then 'billed not issued'
-            when joined.issued_quantity > 0 and joined.billed_quantity <= 0 then 'issued not billed'
-            when joined.billed_quantity = joined.issued_quantity then 'agrees'
-            when joined.billed_quantity <= 0 and joined.issued_quantity <= 0 then 'agrees'
+            when joined.billed_quantity > 0 and joined.given_quantity <= 0 then 'billed not issued'
+            when joined.given_quantity > 0 and joined.billed_quantity <= 0 then 'issued not billed'
+            when joined.billed_quantity = joined.given_quantity then 'agrees'
+            when joined.billed_quantity <= 0 and joined.given_quantity <= 0 then 'agrees'
             else 'quantity differs'
         end as own_state
-    from joined
+    from given as joined
     inner join {{ ref("int_merchandise_items") }} as items
         on joined.item_code = items.item_code
 ),

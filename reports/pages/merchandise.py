@@ -162,7 +162,8 @@ _DEFINITIONS = (
     ("Billed, issued, bought", "Billed: invoices less credits. Issued: stock movements of kind "
                                "issued less returned, at the cost on the movement, else "
                                "the last cost known at the place, else list cost. Bought: "
-                               "supplier bill lines that name the case."),
+                               "supplier bill lines that name the case; what never entered "
+                               "the stock stands for an issue that is missing."),
     ("Swapped", "In one case another item of the same kind was issued than was billed: one "
                 "difference, with a row for each of the two items in its list."),
     ("Margin", "Billed amount less issued cost, in the month of the movement or invoice."),

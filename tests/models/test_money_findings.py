@@ -81,3 +81,18 @@ def test_two_homes_that_bill_one_case_are_compared_line_to_line(
     ).fetchall()
     bills = [r for r in GROUP.rows["statement_lines"] if r["case_number"] == "billed by two homes"]
     assert rows == [(500.0, bills[1]["line"], bills[0]["line"])]
+
+
+def test_goods_that_came_back_or_were_credited_are_told_as_such(
+    con: duckdb.DuckDBPyConnection,
+) -> None:
+    (returned,) = con.execute(
+        "select detail from findings.finding_billed_not_issued "
+        "where case_number = 'urn issued and returned'"
+    ).fetchone() or ("",)
+    assert "was returned" in returned
+    (credited,) = con.execute(
+        "select detail from findings.finding_issued_not_billed "
+        "where case_number = 'urn issued, its line credited'"
+    ).fetchone() or ("",)
+    assert "was credited" in credited

@@ -87,6 +87,21 @@ PLANTS: tuple[Plant, ...] = (
         where="p.is_done and p.has_direct_cremation",
     ),
     found(
+        "goods_quantity_differs",
+        "Two urns issued, one billed",
+        where=_URN + " and not p.has_credit",
+        changes=(add_issue(91, "issued", "URN-03", "home", 300, "1"),),
+    ),
+    silent(
+        "goods_quantity_differs",
+        "A second urn issued, and brought back",
+        where=_URN + " and not p.has_credit",
+        changes=(
+            add_issue(91, "issued", "URN-03", "home", 300, "1"),
+            add_issue(92, "returned", "URN-03", "home", 600, "1"),
+        ),
+    ),
+    found(
         "merchandise_swapped",
         "A walnut urn billed, a brass urn issued",
         where=_URN,

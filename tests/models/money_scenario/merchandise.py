@@ -9,12 +9,21 @@ CASKET = ("CSK-1", "1", "900")
 def plant(group: Group) -> None:
     _billed(group)
     _issued(group)
+    _quantities(group)
     _swapped(group)
     _deliveries(group)
 
 
 def _billed(group: Group) -> None:
     group.billed(group.fault("billed_not_issued", group.case("urn never issued")), URN)
+    back = group.fault("billed_not_issued", group.case("urn issued and returned"))
+    group.billed(back, URN)
+    group.moved("issued", "URN-1", case=back)
+    group.moved("returned", "URN-1", case=back, at="2026-06-04 14:00:00")
+    kept = group.fault("issued_not_billed", group.case("urn issued, its line credited"))
+    invoice = group.billed(kept, URN)
+    group.billed(kept, ("URN-1", "-1", "180"), kind="credit", corrects=invoice)
+    group.moved("issued", "URN-1", case=kept)
     credited = group.twin("billed_not_issued", group.case("urn credited"))
     invoice = group.billed(credited, URN)
     group.billed(credited, ("URN-1", "-1", "180"), kind="credit", corrects=invoice)
@@ -39,6 +48,23 @@ def _issued(group: Group) -> None:
     held = group.twin("issued_not_billed", group.case("invoice line held back"))
     group.moved("issued", "URN-1", case=held)
     group.hold("statement_lines", document_number="H3", case_number=held, item_code="URN-1")
+
+
+def _quantities(group: Group) -> None:
+    more = group.fault("goods_quantity_differs", group.case("two caskets billed, one issued"))
+    group.billed(more, CASKET, CASKET)
+    group.moved("issued", "CSK-1", case=more)
+    fewer = group.fault("goods_quantity_differs", group.case("two urns issued, one billed"))
+    group.billed(fewer, URN)
+    group.moved("issued", "URN-1", "2", case=fewer)
+    days = group.twin("goods_quantity_differs", group.case("two urns, issued on two days"))
+    group.billed(days, ("URN-1", "2", "180"))
+    group.moved("issued", "URN-1", case=days)
+    group.moved("issued", "URN-1", case=days, at="2026-06-05 14:00:00")
+    direct = group.twin("billed_not_issued", group.case("casket sent straight to the family"))
+    group.billed(direct, CASKET)
+    _bill(group, "ELM", "400", None)
+    group.rows["supplier_bill_lines"][-1]["case_number"] = direct
 
 
 def _swapped(group: Group) -> None:
