@@ -52,6 +52,14 @@ def _cost(bill: str, item_code: str, percent: int) -> str:
     )
 
 
+def _second_notice(item_code: str) -> str:
+    return (
+        f"insert into supplier_bill_lines by name select * replace ('91' as line_number, {item_code} as item_code, "
+        "'Second notice' as description, '1' as quantity, '95.00' as unit_cost, '95.00' as line_total) "
+        "from supplier_bill_lines where bill_number = 'CA-{case}' and item_code = 'ADV-OBIT'"
+    )
+
+
 _ALDER_JULY = "DLV-ALDER-2607-C-1"
 _ALDER_NOVEMBER = "DLV-ALDER-2611-C-1"
 _CEDAR_JULY = "DLV-CEDAR-2607-C-1"
@@ -85,6 +93,33 @@ PLANTS: tuple[Plant, ...] = (
         "A container that the direct cremation covers",
         record_key="MV-{case}-3",
         where="p.is_done and p.has_direct_cremation",
+    ),
+    found(
+        "bought_not_billed",
+        "A second notice in another paper, paid and not billed",
+        where="p.is_done and p.has_notice",
+        record_key="HERALD|CA-{case}|91",
+        changes=(_second_notice(text("ADV-OBIT-2")),),
+    ),
+    silent(
+        "bought_not_billed",
+        "A second notice, paid, and billed at cost",
+        where="p.is_done and p.has_notice and not p.has_two_invoices",
+        record_key="HERALD|CA-{case}|91",
+        changes=(
+            _second_notice(text("ADV-OBIT-2")),
+            add_line(
+                "I",
+                91,
+                "ADV-OBIT-2",
+                "cash_advance",
+                "Second notice",
+                "1",
+                "95.00",
+                "95.00",
+                is_cash_advance="'Y'",
+            ),
+        ),
     ),
     found(
         "goods_quantity_differs",

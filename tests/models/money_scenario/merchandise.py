@@ -10,6 +10,7 @@ def plant(group: Group) -> None:
     _billed(group)
     _issued(group)
     _quantities(group)
+    _bought(group)
     _swapped(group)
     _deliveries(group)
 
@@ -65,6 +66,23 @@ def _quantities(group: Group) -> None:
     group.billed(direct, CASKET)
     _bill(group, "ELM", "400", None)
     group.rows["supplier_bill_lines"][-1]["case_number"] = direct
+
+
+def _bought(group: Group) -> None:
+    for case, date, billed in (
+        ("notice paid and not billed", "2026-06-12", False),
+        ("notice paid and billed", "2026-06-12", True),
+        ("notice paid last week", "2026-11-09", False),
+    ):
+        group.case(case, closed="last week" not in case)
+        if billed:
+            group.billed(case, ("ADV-OBIT", "1", "260"))
+        group.add("supplier_bill_lines", supplier_code="PAPER", bill_number=case, line_number=1,
+                  bill_date=date, location_id="ALDER", item_code="ADV-OBIT", quantity="1",
+                  unit_cost="260", line_total="260", case_number=case)  # fmt: skip
+        if billed or "last week" in case:
+            group.twin("bought_not_billed", case)
+    group.fault("bought_not_billed", "notice paid and not billed")
 
 
 def _swapped(group: Group) -> None:
