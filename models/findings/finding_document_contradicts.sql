@@ -56,8 +56,9 @@ select
         value_unit="usd",
         detail="'Document ' || odd.document_number || ', line ' || cast(odd.line_number as varchar) || ' of '
             || " ~ price_text("odd.line_total") ~ " || ': it is ' || case
-                when odd.has_two_kinds then odd.document_kind || ', line ' || cast(usual.line_number as varchar) || ' '
-                    || usual.document_kind
+                when odd.has_two_kinds
+                    then 'marked ' || odd.document_kind || ', line ' || cast(usual.line_number as varchar) || ' '
+                        || usual.document_kind
                 when odd.has_two_homes then 'of ' || odd.location_id || ', line ' || cast(usual.line_number as varchar)
                     || ' of ' || usual.location_id
                 else 'on case ' || odd.case_number || ', line ' || cast(usual.line_number as varchar) || ' on '
