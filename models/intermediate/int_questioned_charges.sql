@@ -15,7 +15,7 @@ with credits as (
     group by documents.case_number, documents.corrects_document, coalesce(charges.item_code, '')
 ),
 
-questioned as (
+worded as (
     select
         charges.*,
         handling.item_code is not null or coalesce({{ mentions_handling("charges.description") }}, false) as is_handling
@@ -30,11 +30,12 @@ questioned as (
         charges.document_kind = 'invoice'
         and charges.quantity > 0
         and charges.check_state <> 'cash advance'
-        and (
-            charges.check_state in ('above list', 'not on list')
-            or handling.item_code is not null
-            or {{ mentions_handling("charges.description") }}
-        )
+),
+
+questioned as (
+    select *
+    from worded
+    where check_state in ('above list', 'not on list') or is_handling
 )
 
 select

@@ -10,6 +10,21 @@
     ({{ alias }}.category = 'cash_advance' or coalesce({{ alias }}.is_cash_advance, false))
 {%- endmacro %}
 
+{# What a text says, as small words with one space before and after each: no mark or part of a word is taken for one. #}
+{% macro spaced_words(description) -%}
+    ' ' || {{ adapter.dispatch("letters_and_spaces", "ledgerstone")("lower(" ~ description ~ ")") }} || ' '
+{%- endmacro %}
+
+{# Whether one of these words or beginnings of words is among them. #}
+{% macro says_any(words, beginnings) -%}
+    (
+        {%- for beginning in beginnings %}
+        {{ words }} like '% {{ beginning }}%'
+        {%- if not loop.last %} or{% endif %}
+        {%- endfor %}
+    )
+{%- endmacro %}
+
 {#
     What an item of a bill is known by: its code; without one, what the family reads. Discounts without a code are one:
     they are worded anew from paper to paper.
@@ -27,27 +42,36 @@
     goods it may be the handling of a person who is shipped, which is lawful; and a person is received too.
 #}
 {% macro mentions_handling(description) -%}
+    {%- set words = spaced_words(description) -%}
+    {%- set goods = [
+        "casket ", "caskets ", "coffin ", "coffins ", "container ", "containers ", "urn ", "urns ", "vault ", "vaults "
+    ] -%}
+    {%- set acts = [
+        "handling", "receiving", "receipt ", "accepting", "acceptance", "inspect", "storage", "storing", "surcharge", "fee "
+    ] -%}
+    {%- set of_others = [
+        "third party", "another supplier", "other supplier", "outside supplier", "bought elsewhere", "purchased elsewhere",
+        "bought online", "purchased online", "ordered online"
+    ] -%}
+    {%- set outside = [
+        "outside casket", "outside coffin", "outside container", "outside urn", "outside vault", "outside merchandise"
+    ] -%}
     (
         (
-            lower({{ description }}) like '%handling%'
-            or (
-                (lower({{ description }}) like '%receiving%' or lower({{ description }}) like '%accepting%')
-                and (
-                    lower({{ description }}) like '%outside%'
-                    or lower({{ description }}) like '%third%party%'
-                    or lower({{ description }}) like '%elsewhere%'
-                    or lower({{ description }}) like '%another supplier%'
-                )
-                and lower({{ description }}) not like '%remains%'
-                and lower({{ description }}) not like '%person%'
-            )
+            {{ says_any(words, goods + ["merchandise "]) }}
+            and {{ says_any(words, acts) }}
+            and {{ says_any(words, of_others + outside) }}
         )
-        and (
-            lower({{ description }}) like '%casket%'
-            or lower({{ description }}) like '%coffin%'
-            or lower({{ description }}) like '%container%'
-            or lower({{ description }}) like '%urn%'
-            or lower({{ description }}) like '%vault%'
+        or (
+            {{ says_any(words, goods) }}
+            and not {{ says_any(words, ["remains ", "person "]) }}
+            and (
+                {{ says_any(words, ["handling "]) }}
+                or (
+                    {{ says_any(words, ["receiving ", "accepting "]) }}
+                    and {{ says_any(words, ["outside ", "elsewhere "]) }}
+                )
+            )
         )
     )
 {%- endmacro %}

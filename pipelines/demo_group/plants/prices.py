@@ -1,7 +1,7 @@
 """Plants of price lists that lack something and of charges that the list does not bear."""
 
 from pipelines.demo_group.plants.changes import add_line, line_key, reprice, set_in
-from pipelines.demo_group.plants.plant import Plant, found, silent
+from pipelines.demo_group.plants.plant import NEWEST, Plant, found, silent
 
 _FULL = "p.is_done and p.has_hearse and p.ending = 'burial' and not p.has_two_invoices"
 _DIRECT = "p.is_done and p.has_direct_cremation and not p.has_credit"
@@ -93,6 +93,36 @@ PLANTS: tuple[Plant, ...] = (
                 "1",
                 "195.00",
                 "195.00",
+            ),
+        ),
+    ),
+    found(
+        "handling_fee",
+        "A fee for accepting an urn from outside",
+        where=_DIRECT,
+        order_by=NEWEST,
+        record_key="I-{case}|91",
+        changes=(
+            add_line(
+                "I", 91, "S99-ACCEPT", "other", "Outside urn acceptance", "1", "95.00", "95.00"
+            ),
+        ),
+    ),
+    silent(
+        "handling_fee",
+        "Handling of documents for the return of a person abroad",
+        where="p.is_done and p.ending = 'shipped'",
+        record_key="I-{case}|91",
+        changes=(
+            add_line(
+                "I",
+                91,
+                "S98-AIR",
+                "other",
+                "Handling of documents for return of remains abroad",
+                "1",
+                "150.00",
+                "150.00",
             ),
         ),
     ),

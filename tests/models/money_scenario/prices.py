@@ -92,6 +92,15 @@ def _against_the_list(group: Group) -> None:
                  description="Receiving and handling of a casket bought elsewhere")  # fmt: skip
     group.billed(group.fault("handling_fee", group.case("handling renamed")), fee,
                  description="Receiving casket from outside supplier")  # fmt: skip
+    for said in ("Outside urn acceptance", "Storage of third-party casket",
+                 "Third-party merchandise fee", "Inspection of a casket purchased online",
+                 "Casket purchased elsewhere: surcharge",
+                 "Transfer of remains into a casket bought elsewhere, a fee"):  # fmt: skip
+        group.billed(group.fault("handling_fee", group.case(said)), fee, description=said)
+    for said in ("Handling of documents for return of remains abroad", "Handling of furniture",
+                 "Urn for outside niche", "Dressing, casketing and handling"):  # fmt: skip
+        group.billed(group.twin("handling_fee", group.case(said)), ("FEE-SHIP", "1", "195"),
+                     description=said)  # fmt: skip
     received = group.case("received from elsewhere")
     group.billed(group.twin("handling_fee", received), ("FEE-SHIP", "1", "195"),
                  description="Receiving of remains from elsewhere in their container")  # fmt: skip
