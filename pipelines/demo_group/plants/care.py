@@ -299,4 +299,12 @@ PLANTS: tuple[Plant, ...] = (
         record_key="{case}",
         changes=(set_case(arrangement_at="first_call_at"),),
     ),
+    silent(
+        "step_negative",
+        "Arranged a day before the first call, ahead of the need",
+        where="p.is_done and p.home = 'BIRCH'",
+        order_by=NEWEST,
+        record_key="{case}",
+        changes=(set_case(arrangement_at="moved(first_call_at, -1440)"),),
+    ),
 )
