@@ -1,12 +1,24 @@
 with lines as (
+    -- What the list in force sells as embalming is embalming, whatever the statement calls it.
     select
-        *,
+        statements.*,
         row_number() over (
-            partition by case_number
-            order by case when document_kind = 'invoice' then 0 else 1 end, document_date, document_number, line_number
+            partition by statements.case_number
+            order by
+                case when statements.document_kind = 'invoice' then 0 else 1 end,
+                statements.document_date,
+                statements.document_number,
+                statements.line_number
         ) as line_rank
-    from {{ ref("int_statement_lines") }}
-    where category = 'embalming' and {{ is_billed("document_kind") }}
+    from {{ ref("int_statement_lines") }} as statements
+    left join {{ ref("charges_checked") }} as charges
+        on
+            statements.document_number = charges.document_number
+            and statements.line_number = charges.line_number
+            and statements.case_number = charges.case_number
+    where
+        {{ is_billed("statements.document_kind") }}
+        and (statements.category = 'embalming' or charges.listed_as = 'embalming')
 )
 
 select

@@ -37,6 +37,7 @@ candidates as (
         spans.valid_until,
         lines.list_kind,
         lines.effective_from,
+        lines.category,
         lines.price,
         lines.price_to,
         row_number() over (
@@ -59,6 +60,7 @@ select
     valid_until,
     list_kind,
     effective_from,
+    category,
     price,
     price_to
 from candidates

@@ -19,6 +19,7 @@ with dated as (
         lines.unit_price,
         lines.line_total,
         {{ is_advance("lines") }} as is_advance,
+        coalesce(cases.is_trade_call, false) as is_trade_call,
         lines.file_id,
         lines.line
     from {{ ref("int_statement_lines") }} as lines
@@ -35,6 +36,7 @@ priced as (
         generals.effective_from as general_effective_from,
         prices.list_kind,
         prices.effective_from as list_effective_from,
+        prices.category as listed_as,
         prices.price as list_price,
         prices.price_to as list_price_high
     from dated
@@ -107,5 +109,7 @@ select
         when item_kind in ('casket', 'alternative_container') then 'casket_range_or_prices'
         when item_kind = 'outer_container' then 'outer_burial_container_range_or_prices'
         else category
-    end as list_category
+    end as list_category,
+    listed_as,
+    is_trade_call
 from judged

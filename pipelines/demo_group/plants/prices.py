@@ -175,6 +175,33 @@ PLANTS: tuple[Plant, ...] = (
         ),
     ),
     found(
+        "category_contradicts",
+        "The hearse of the list, billed as bought for the family",
+        where=_FULL,
+        order_by=NEWEST,
+        record_key=line_key("I", "S13-HEARSE"),
+        changes=(
+            set_in(
+                "statement_lines",
+                "case_number = '{case}' and item_code = 'S13-HEARSE'",
+                is_cash_advance="'Y'",
+            ),
+        ),
+    ),
+    silent(
+        "category_contradicts",
+        "A casket of the casket list, billed as merchandise",
+        where="p.is_done and p.has_casket",
+        order_by=NEWEST,
+        changes=(
+            set_in(
+                "statement_lines",
+                "case_number = '{case}' and item_code like 'CSK-%'",
+                category="'merchandise'",
+            ),
+        ),
+    ),
+    found(
         "basic_fee_twice",
         "Basic services beside a direct cremation",
         where=_DIRECT,

@@ -84,6 +84,20 @@ def _against_the_list(group: Group) -> None:
     invoice = group.billed(back, dearer)
     group.billed(back, ("HEARSE", "-1", "50"), kind="credit", corrects=invoice)
     group.billed(group.fault("item_not_on_list", group.case("off the list")), ("CSK-9", "1", "999"))
+    advance = group.fault("category_contradicts", group.case("hearse as an advance"))
+    group.billed(advance, ("HEARSE", "1", "900"), is_cash_advance=True)
+    renamed = group.case("embalming as preparation", approved=None)
+    group.embalmed(renamed)
+    group.billed(renamed, ("EMBALM", "1", "825"), category="other_preparation")
+    for rule in ("category_contradicts", "embalming_charged_unapproved"):
+        group.fault(rule, renamed)
+    goods = group.twin("category_contradicts", group.case("casket as merchandise"))
+    group.billed(goods, ("CSK-1", "1", "900"), category="merchandise")
+    group.moved("issued", "CSK-1", case=goods)
+    mended = group.twin("category_contradicts", group.case("hearse as an advance, credited"))
+    invoice = group.billed(mended, HEARSE, is_cash_advance=True)
+    group.billed(mended, ("HEARSE", "-1", "300"), kind="credit", corrects=invoice,
+                 is_cash_advance=True)  # fmt: skip
     urn = group.twin("item_not_on_list", group.case("urn to order"))
     group.billed(urn, ("URN-2", "1", "333"))
     group.moved("issued", "URN-2", case=urn)
