@@ -1,4 +1,5 @@
--- 16 CFR 453.5(a): a fee for embalming needs prior approval, or a law that requires embalming.
+-- 16 CFR 453.5(a): a fee for embalming needs prior approval, or a law that requires embalming. Another firm asks its
+-- own family.
 with judged as (
     select
         charges.*,
@@ -22,7 +23,7 @@ with judged as (
         on charges.case_number = cases.case_number and not cases.is_held
     left join {{ ref("int_embalmings") }} as embalmings
         on charges.case_number = embalmings.case_number
-    where not charges.is_required_by_law
+    where not charges.is_required_by_law and not cases.is_trade_call
 )
 
 select

@@ -28,7 +28,11 @@ sales as (
             charges.location_id = absent.location_id
             and charges.general_effective_from = absent.effective_from
             and charges.list_category = absent.category
-    where charges.document_kind = 'invoice' and charges.quantity > 0 and charges.check_state <> 'cash advance'
+    where
+        charges.document_kind = 'invoice'
+        and charges.quantity > 0
+        and charges.check_state <> 'cash advance'
+        and not charges.is_trade_call
 )
 
 select

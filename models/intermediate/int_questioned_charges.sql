@@ -1,4 +1,5 @@
--- Lines of invoices that stand (no credit took them back) and that a price rule asks about.
+-- Lines of invoices that stand (no credit took them back) and that a price rule asks about. The rule is for families:
+-- what another firm is billed is not asked about.
 with credits as (
     -- A credit at the price billed takes the excess back; one at another price is an allowance on it.
     select
@@ -30,6 +31,7 @@ worded as (
         charges.document_kind = 'invoice'
         and charges.quantity > 0
         and charges.check_state <> 'cash advance'
+        and not coalesce(charges.is_trade_call, false)
 ),
 
 questioned as (

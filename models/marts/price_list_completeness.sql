@@ -16,7 +16,11 @@ sold as (
         general_effective_from,
         list_category
     from {{ ref("charges_checked") }}
-    where document_kind = 'invoice' and quantity > 0 and check_state <> 'cash advance'
+    where
+        document_kind = 'invoice'
+        and quantity > 0
+        and check_state <> 'cash advance'
+        and not coalesce(is_trade_call, false)
 )
 
 select

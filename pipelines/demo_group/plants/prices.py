@@ -174,6 +174,13 @@ PLANTS: tuple[Plant, ...] = (
             91, "URN-CUSTOM", "merchandise", "Urn, made to order", "1", "410.00", "410.00"
         ),
     ),
+    silent(
+        "item_not_on_list",
+        "Hairdressing for another firm, which is no family",
+        where="p.is_done and p.is_trade_call",
+        record_key="I-{case}|91",
+        changes=_both(91, "S08-HAIR", "other_preparation", "Hairdressing", "1", "75.00", "75.00"),
+    ),
     found(
         "category_contradicts",
         "The hearse of the list, billed as bought for the family",

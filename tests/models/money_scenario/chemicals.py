@@ -164,6 +164,10 @@ def _embalming(group: Group) -> None:
     for case, approved in (("approved before", "2026-06-03 13:59:00"), ("law required it", None)):
         group.twin("embalming_charged_unapproved", group.case(case, approved=approved))
         group.embalmed(case, at)
+    trade = group.case("embalmed for another firm", approved=None, trade=True)
+    group.twin("embalming_charged_unapproved", trade)
+    group.embalmed(trade, at)
+    group.billed(trade, embalming)
     group.billed("approved before", embalming)
     group.billed("law required it", embalming, is_required=True,
                  required_reason="Shipped by air; state law.")  # fmt: skip

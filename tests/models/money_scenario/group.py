@@ -99,6 +99,7 @@ class Group:
         closed: bool = True,
         home: str = "ALDER",
         arranged: str = "2026-06-01 10:00:00",
+        trade: bool = False,
     ) -> str:
         self.add(
             "cases", case_number=number, location_id=home,
@@ -106,6 +107,7 @@ class Group:
             arrangement_at=arranged, arrangement_at_local=arranged,
             embalming_approved_at=approved,
             embalming_approved_date=approved[:10] if approved else None, is_autopsied=False,
+            is_trade_call=trade,
         )  # fmt: skip
         return number
 

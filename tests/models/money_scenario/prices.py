@@ -84,6 +84,8 @@ def _against_the_list(group: Group) -> None:
     invoice = group.billed(back, dearer)
     group.billed(back, ("HEARSE", "-1", "50"), kind="credit", corrects=invoice)
     group.billed(group.fault("item_not_on_list", group.case("off the list")), ("CSK-9", "1", "999"))
+    trade = group.twin("item_not_on_list", group.case("hair of a trade call", trade=True))
+    group.billed(trade, ("FEE-HAIR", "1", "75"))
     advance = group.fault("category_contradicts", group.case("hearse as an advance"))
     group.billed(advance, ("HEARSE", "1", "900"), is_cash_advance=True)
     renamed = group.case("embalming as preparation", approved=None)
