@@ -23,7 +23,11 @@ with judged as (
         on charges.case_number = cases.case_number and not cases.is_held
     left join {{ ref("int_embalmings") }} as embalmings
         on charges.case_number = embalmings.case_number
-    where not charges.is_required_by_law and not cases.is_trade_call
+    where
+        not charges.is_required_by_law
+        and not cases.is_trade_call
+        -- Of a package the family need not have taken the embalming.
+        and (not charges.is_in_package or embalmings.case_number is not null)
 )
 
 select
@@ -38,7 +42,9 @@ select
         feed_b="cases",
         measured_value="judged.line_total",
         value_unit="usd",
-        detail="'Document ' || judged.document_number || ' bills embalming of case ' || judged.case_number
+        detail="'Document ' || judged.document_number || ' bills '
+            || case when judged.is_in_package then 'a package with ' else '' end
+            || 'embalming of case ' || judged.case_number
             || '; ' || judged.fault"
     ) }}
 from judged

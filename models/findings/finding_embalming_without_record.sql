@@ -1,3 +1,4 @@
+-- A package is billed whole, whether or not the family took each of its parts.
 select
     {{ finding(
         "embalming_without_record",
@@ -22,4 +23,4 @@ left join {{ ref("int_embalmings") }} as embalmings
     on charges.case_number = embalmings.case_number
 left join {{ ref("int_arterial_issues") }} as issues
     on charges.case_number = issues.case_number
-where embalmings.case_number is null
+where embalmings.case_number is null and not charges.is_in_package

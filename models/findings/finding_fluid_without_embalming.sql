@@ -16,5 +16,5 @@ from {{ ref("int_arterial_issues") }} as issues
 left join {{ ref("int_embalmings") }} as embalmings
     on issues.case_number = embalmings.case_number
 left join {{ ref("int_embalming_charges") }} as charges
-    on issues.case_number = charges.case_number
+    on issues.case_number = charges.case_number and not charges.is_in_package
 where embalmings.case_number is null and charges.case_number is null

@@ -1,7 +1,8 @@
 with lines as (
-    -- What the list in force sells as embalming is embalming, whatever the statement calls it.
+    -- What the list in force sells as embalming, or covers with a price, is embalming, whatever the statement calls it.
     select
         statements.*,
+        coalesce(statements.category <> 'embalming' and packages.is_embalming, false) as is_package,
         row_number() over (
             partition by statements.case_number
             order by
@@ -16,9 +17,16 @@ with lines as (
             statements.document_number = charges.document_number
             and statements.line_number = charges.line_number
             and statements.case_number = charges.case_number
+    left join {{ ref("int_package_contents") }} as packages
+        on
+            charges.location_id = packages.location_id
+            and charges.list_kind = packages.list_kind
+            and charges.list_effective_from = packages.effective_from
+            and charges.item_code = packages.item_code
+            and packages.is_embalming
     where
         {{ is_billed("statements.document_kind") }}
-        and (statements.category = 'embalming' or charges.listed_as = 'embalming')
+        and (statements.category = 'embalming' or charges.listed_as = 'embalming' or packages.is_embalming)
 )
 
 select
@@ -26,6 +34,7 @@ select
     sum(quantity) as net_quantity,
     -- A charge that the law requires needs no approval, 16 CFR 453.5(a)(1), when the reason is written.
     coalesce(bool_or(is_required and trim(required_reason) <> ''), false) as is_required_by_law,
+    bool_and(is_package) as is_in_package,
     min(case when line_rank = 1 then location_id end) as location_id,
     min(case when line_rank = 1 then document_number end) as document_number,
     min(case when line_rank = 1 then document_date end) as document_date,

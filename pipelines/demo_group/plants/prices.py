@@ -182,6 +182,36 @@ PLANTS: tuple[Plant, ...] = (
         changes=_both(91, "S08-HAIR", "other_preparation", "Hairdressing", "1", "75.00", "75.00"),
     ),
     found(
+        "package_contents_billed",
+        "The container that the price of the direct cremation covers",
+        where=_DIRECT + " and p.home = 'ALDER' and p.arranged_date >= date '2026-08-01'",
+        order_by=NEWEST,
+        record_key="I-{case}|91",
+        changes=_both(
+            91, "ALT-01", "casket_range_or_prices", "Fibreboard container", "1", "150.00", "150.00"
+        ),
+    ),
+    silent(
+        "package_contents_billed",
+        "The container that the price covers, credited",
+        where=_DIRECT + " and p.home = 'ALDER' and p.arranged_date >= date '2026-08-01'",
+        order_by=NEWEST,
+        record_key="I-{case}|91",
+        changes=tuple(
+            add_line(
+                document,
+                91,
+                "ALT-01",
+                "casket_range_or_prices",
+                "Fibreboard container",
+                quantity,
+                "150.00",
+                total,
+            )
+            for document, quantity, total in (("I", "1", "150.00"), ("C", "-1", "-150.00"))
+        ),
+    ),
+    found(
         "category_contradicts",
         "The hearse of the list, billed as bought for the family",
         where=_FULL,

@@ -11,6 +11,7 @@ def plant(group: Group) -> None:
     _lists(group)
     _faults_of_lists(group)
     _against_the_list(group)
+    _packages(group)
     _basic_fee_and_reasons(group)
     _advances(group)
     _estimates(group)
@@ -122,6 +123,38 @@ def _against_the_list(group: Group) -> None:
                  description="Receiving of remains from elsewhere in their container")  # fmt: skip
     group.billed(group.twin("handling_fee", group.case("shipped by air")), ("FEE-SHIP", "1", "195"),
                  description="Handling of a person shipped by air")  # fmt: skip
+
+
+def _packages(group: Group) -> None:
+    group.listed("BIRCH", "PKG-ALL", "4950", category="package", charge_basis="flat",
+                 includes_items="BASIC; EMBALM;VIEWING;LIMOUSINE;CSK-1")  # fmt: skip
+    _casket_lists(group, "BIRCH")
+    package, viewing = ("PKG-ALL", "1", "4950"), ("VIEWING", "1", "500")
+    case = group.fault("package_contents_billed", group.case("viewing beside its package"))
+    group.embalmed(case)
+    group.billed(case, package, viewing, home="BIRCH", category="package")
+    group.rows["statement_lines"][-1]["category"] = "facilities_staff_viewing"
+    casket = group.fault("package_contents_billed", group.case("casket beside its package"))
+    group.billed(casket, package, home="BIRCH", category="package")
+    group.billed(casket, ("CSK-1", "1", "900"), home="BIRCH")
+    group.moved("issued", "CSK-1", case=casket, place="BIRCH")
+    unasked = group.case("package embalmed unasked", approved=None)
+    group.embalmed(group.fault("embalming_charged_unapproved", unasked))
+    group.billed(unasked, package, home="BIRCH", category="package")
+    group.moved("issued", "CSK-1", case=unasked, place="BIRCH")
+    declined = group.case("package, not embalmed", approved=None)
+    group.billed(group.twin("embalming_charged_unapproved", declined), package, home="BIRCH",
+                 category="package")  # fmt: skip
+    more = group.twin("package_contents_billed", group.case("a second limousine"))
+    group.billed(more, package, home="BIRCH", category="package")
+    group.billed(more, ("LIMOUSINE", "1", "150"), home="BIRCH")
+    back = group.twin("package_contents_billed", group.case("viewing beside its package, credited"))
+    group.billed(back, package, home="BIRCH", category="package")
+    invoice = group.billed(back, viewing, home="BIRCH")
+    group.billed(back, ("VIEWING", "-1", "500"), kind="credit", home="BIRCH", corrects=invoice)
+    other = group.twin("package_contents_billed", group.case("a ceremony beside the package"))
+    group.billed(other, package, home="BIRCH", category="package")
+    group.billed(other, ("CEREMONY", "1", "600"), home="BIRCH")
 
 
 def _basic_fee_and_reasons(group: Group) -> None:
