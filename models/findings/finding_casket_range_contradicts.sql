@@ -20,6 +20,7 @@ caskets as (
     where
         lines.list_kind = 'casket'
         and lines.category <> 'list_header'
+        and not coalesce(lines.is_of_partial, false)
         and coalesce(lines.variant <> 'alternative_container', true)
         and coalesce(goods.item_kind = 'casket', true)
 ),

@@ -2,7 +2,17 @@ select
     lists.location_id,
     lists.list_kind,
     lists.effective_from,
-    versions.effective_until,
+    least(
+        versions.effective_until,
+        coalesce(
+            lead(lists.effective_from) over (
+                partition by lists.location_id, lists.list_kind, lists.item_code
+                order by lists.effective_from
+            ),
+            versions.effective_until
+        )
+    ) as effective_until,
+    versions.is_partial as is_of_partial,
     lists.item_code,
     lists.category,
     items.item_number,

@@ -44,6 +44,7 @@ priced as (
         on
             dated.location_id = generals.location_id
             and generals.list_kind = 'general'
+            and not coalesce(generals.is_partial, false)
             and dated.arrangement_date >= generals.effective_from
             and dated.arrangement_date < generals.effective_until
     left join {{ ref("int_item_prices") }} as prices

@@ -50,4 +50,4 @@ left join sold
         and items.category = sold.list_category
 left join {{ ref("int_local_today") }} as today
     on versions.location_id = today.location_id
-where versions.list_kind = 'general'
+where versions.list_kind = 'general' and not coalesce(versions.is_partial, false)

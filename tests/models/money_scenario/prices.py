@@ -62,6 +62,18 @@ def _faults_of_lists(group: Group) -> None:
     # Neither listed nor sold: not offered.
     group.twin("list_item_missing", "HAZEL")
     group.listed("HAZEL", "HEADER", "0")
+    # Only the item that changed: the list before it stands for the rest.
+    group.fault("list_version_partial", "BIRCH")
+    group.listed("BIRCH", "FEE-400", "410", since="2026-06-02")
+    group.twin("list_version_partial", "ALDER")
+    part = group.case("after a part of a list", arranged="2026-06-03 09:00:00")
+    group.twin("item_not_on_list", part)
+    group.billed(part, HEARSE, ("FEE-400", "1", "410"), home="BIRCH")
+    group.fault("no_list_in_force", "CEDAR")
+    for number in ("no list", "no list either"):
+        group.billed(group.case(number), HEARSE, home="CEDAR")
+    group.twin("no_list_in_force", "JUNIPER")
+    group.billed(group.case("parking alone"), ("ADV-PARKING", "1", "12"), home="JUNIPER")
     group.fault("second_nondeclinable_fee", "FIR")
     group.listed("FIR", "FEE-DOC", "90", is_declinable=False)
     group.fault("handling_fee", "GUM")
