@@ -137,6 +137,57 @@ PLANTS: tuple[Plant, ...] = (
         record_key="ALDER|general|2026-08-01|S15-CASKETS",
     ),
     found(
+        "outer_range_contradicts",
+        "The dearest vault is not in the range",
+        case_number="",
+        record_key=_list_key("BIRCH", "S16-OUTER"),
+        changes=(
+            set_in(
+                "price_lists",
+                _list("BIRCH", "S16-OUTER"),
+                price_high="(price_high::decimal(18, 2) - 500)::varchar",
+            ),
+        ),
+    ),
+    silent(
+        "outer_range_contradicts",
+        "Range and list of outer containers changed on one day",
+        case_number="",
+        record_key="ALDER|general|2026-08-01|S16-OUTER",
+    ),
+    found(
+        "direct_cremation_variant_missing",
+        "No price with a container that the family brings",
+        case_number="",
+        record_key=_list_key("CEDAR", "S04-DIRCREM-ALT"),
+        changes=(
+            set_in(
+                "price_lists",
+                _list("CEDAR", "S04-DIRCREM-OWN"),
+                variant="'alternative_container'",
+            ),
+        ),
+    ),
+    silent(
+        "direct_cremation_variant_missing",
+        "Both prices of direct cremation",
+        case_number="",
+        record_key=_list_key("BIRCH", "S04-DIRCREM-ALT"),
+    ),
+    found(
+        "disclosure_missing",
+        "Embalming without the words that it is not required",
+        case_number="",
+        record_key=_list_key("BIRCH", "S07-EMBALM"),
+        changes=(set_in("price_lists", _list("BIRCH", "S07-EMBALM"), disclosure_keys="null"),),
+    ),
+    silent(
+        "disclosure_missing",
+        "Embalming with the words that it is not required",
+        case_number="",
+        record_key=_list_key("CEDAR", "S07-EMBALM"),
+    ),
+    found(
         "handling_fee",
         "A fee for a casket bought elsewhere",
         where=_FULL,

@@ -40,6 +40,12 @@ def _casket_lists(group: Group, home: str, low: str = "900", high: str = "2400",
                  category="casket_range_or_prices")  # fmt: skip
 
 
+def _outer_list(group: Group, home: str, high: str) -> None:
+    group.listed(home, "OBC-RANGE", "900", price_high=high, variant="range")
+    for code, price in (("OBC-1", "900"), ("OBC-2", "1800")):
+        group.listed(home, code, price, kind="outer_container")
+
+
 def _lists(group: Group) -> None:
     _general_list(group, "ALDER")
     _casket_lists(group, "ALDER")
@@ -82,6 +88,18 @@ def _faults_of_lists(group: Group) -> None:
     group.listed("HAZEL", "FEE-P", "195", description="Reception", variant="purchaser_casket")
     group.fault("casket_range_contradicts", "HAZEL")
     _casket_lists(group, "HAZEL", high="2000")
+    _outer_list(group, group.fault("outer_range_contradicts", "FIR"), high="2000")
+    _outer_list(group, group.twin("outer_range_contradicts", "GUM"), high="1800")
+    alternative = {"category": "direct_cremation", "variant": "alternative_container"}
+    group.listed(group.fault("direct_cremation_variant_missing", "FIR"), "DIR-ALT", "1500",
+                 **alternative)  # fmt: skip
+    group.listed(group.twin("direct_cremation_variant_missing", "GUM"), "DIR-ALT", "1500",
+                 **alternative)  # fmt: skip
+    group.listed("GUM", "DIR-OWN", "1400", category="direct_cremation",
+                 variant="purchaser_container")  # fmt: skip
+    # BIRCH names two disclosures, and none of those beside its prices; ALDER exports none.
+    group.fault("disclosure_missing", "BIRCH")
+    group.twin("disclosure_missing", "ALDER")
     # The casket list alone changes in June: wrong from that day on.
     group.fault("casket_range_contradicts", "GUM")
     _casket_lists(group, "GUM")
@@ -138,35 +156,36 @@ def _against_the_list(group: Group) -> None:
 
 
 def _packages(group: Group) -> None:
-    group.listed("BIRCH", "PKG-ALL", "4950", category="package", charge_basis="flat",
+    _general_list(group, "IVY")
+    group.listed("IVY", "PKG-ALL", "4950", category="package", charge_basis="flat",
                  includes_items="BASIC; EMBALM;VIEWING;LIMOUSINE;CSK-1")  # fmt: skip
-    _casket_lists(group, "BIRCH")
+    _casket_lists(group, "IVY")
     package, viewing = ("PKG-ALL", "1", "4950"), ("VIEWING", "1", "500")
     case = group.fault("package_contents_billed", group.case("viewing beside its package"))
     group.embalmed(case)
-    group.billed(case, package, viewing, home="BIRCH", category="package")
+    group.billed(case, package, viewing, home="IVY", category="package")
     group.rows["statement_lines"][-1]["category"] = "facilities_staff_viewing"
     casket = group.fault("package_contents_billed", group.case("casket beside its package"))
-    group.billed(casket, package, home="BIRCH", category="package")
-    group.billed(casket, ("CSK-1", "1", "900"), home="BIRCH")
-    group.moved("issued", "CSK-1", case=casket, place="BIRCH")
+    group.billed(casket, package, home="IVY", category="package")
+    group.billed(casket, ("CSK-1", "1", "900"), home="IVY")
+    group.moved("issued", "CSK-1", case=casket, place="IVY")
     unasked = group.case("package embalmed unasked", approved=None)
     group.embalmed(group.fault("embalming_charged_unapproved", unasked))
-    group.billed(unasked, package, home="BIRCH", category="package")
-    group.moved("issued", "CSK-1", case=unasked, place="BIRCH")
+    group.billed(unasked, package, home="IVY", category="package")
+    group.moved("issued", "CSK-1", case=unasked, place="IVY")
     declined = group.case("package, not embalmed", approved=None)
-    group.billed(group.twin("embalming_charged_unapproved", declined), package, home="BIRCH",
+    group.billed(group.twin("embalming_charged_unapproved", declined), package, home="IVY",
                  category="package")  # fmt: skip
     more = group.twin("package_contents_billed", group.case("a second limousine"))
-    group.billed(more, package, home="BIRCH", category="package")
-    group.billed(more, ("LIMOUSINE", "1", "150"), home="BIRCH")
+    group.billed(more, package, home="IVY", category="package")
+    group.billed(more, ("LIMOUSINE", "1", "150"), home="IVY")
     back = group.twin("package_contents_billed", group.case("viewing beside its package, credited"))
-    group.billed(back, package, home="BIRCH", category="package")
-    invoice = group.billed(back, viewing, home="BIRCH")
-    group.billed(back, ("VIEWING", "-1", "500"), kind="credit", home="BIRCH", corrects=invoice)
+    group.billed(back, package, home="IVY", category="package")
+    invoice = group.billed(back, viewing, home="IVY")
+    group.billed(back, ("VIEWING", "-1", "500"), kind="credit", home="IVY", corrects=invoice)
     other = group.twin("package_contents_billed", group.case("a ceremony beside the package"))
-    group.billed(other, package, home="BIRCH", category="package")
-    group.billed(other, ("CEREMONY", "1", "600"), home="BIRCH")
+    group.billed(other, package, home="IVY", category="package")
+    group.billed(other, ("CEREMONY", "1", "600"), home="IVY")
 
 
 def _basic_fee_and_reasons(group: Group) -> None:
