@@ -1,4 +1,4 @@
--- 16 CFR 453.2(b)(4)(ii)(C): a price with a container that the purchaser provides, and one with an alternative container.
+-- 16 CFR 453.2(b)(4)(ii)(C): a price with a container that the purchaser provides, and one with an alternative one.
 -- A list that does not say which way its prices are is not judged.
 with directs as (
     select

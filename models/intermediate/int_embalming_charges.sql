@@ -32,8 +32,15 @@ with lines as (
 select
     case_number,
     sum(quantity) as net_quantity,
-    -- A charge that the law requires needs no approval, 16 CFR 453.5(a)(1), when the reason is written.
-    coalesce(bool_or(is_required and trim(required_reason) <> ''), false) as is_required_by_law,
+    -- A charge that the law requires needs no approval, 16 CFR 453.5(a)(1), when the reason is written and is law.
+    coalesce(
+        bool_or(
+            is_required
+            and trim(required_reason) <> ''
+            and not {{ is_rule_without_law("required_reason") }}
+        ),
+        false
+    ) as is_required_by_law,
     bool_and(is_package) as is_in_package,
     min(case when line_rank = 1 then location_id end) as location_id,
     min(case when line_rank = 1 then document_number end) as document_number,

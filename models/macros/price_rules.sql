@@ -76,6 +76,18 @@
     )
 {%- endmacro %}
 
+{# A written reason that is a policy, rule or custom of somebody and names no law, 16 CFR 453.5(a)(1). #}
+{% macro is_rule_without_law(reason) -%}
+    {%- set words = spaced_words(reason) -%}
+    (
+        {{ says_any(words, ["policy ", "policies ", "rule ", "rules ", "practice ", "custom "]) }}
+        and not {{ says_any(
+            words,
+            ["law", "state ", "statut", "regulation", "code ", "ordinance", "health", "act ", "court ", "cfr ", "county "]
+        ) }}
+    )
+{%- endmacro %}
+
 {# Services whose price already holds the basic services fee, 16 CFR 453.2(b)(4)(iii)(C)(1). #}
 {% macro categories_with_basic_fee() -%}
     ('direct_cremation', 'immediate_burial', 'forwarding_remains', 'receiving_remains')

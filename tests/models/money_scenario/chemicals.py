@@ -168,6 +168,9 @@ def _embalming(group: Group) -> None:
     group.twin("embalming_charged_unapproved", trade)
     group.embalmed(trade, at)
     group.billed(trade, embalming)
+    policy = group.fault("embalming_charged_unapproved", group.case("policy", approved=None))
+    group.embalmed(policy, at)
+    group.billed(policy, embalming, is_required=True, required_reason="Policy of the home")
     group.billed("approved before", embalming)
     group.billed("law required it", embalming, is_required=True,
                  required_reason="Shipped by air; state law.")  # fmt: skip

@@ -212,6 +212,17 @@ def _basic_fee_and_reasons(group: Group) -> None:
         group.billed(group.case(case), HEARSE, is_required=True, required_reason=reason)
     group.fault("required_without_reason", "required, no reason")
     group.twin("required_without_reason", "required, reason given")
+    direct = ("DIRECT", "1", "1500")
+    for rule, code in ((group.fault, "CSK-1"), (group.twin, "ALT-1")):
+        case = rule("casket_required_for_direct_cremation", group.case(f"{code} required"))
+        group.billed(case, (code, "1", "95"), direct, kind="estimate", date="2026-06-01",
+                     category="casket_range_or_prices", is_required=True,
+                     required_reason="The crematory requires it")  # fmt: skip
+        _last(group)["category"] = "direct_cremation"
+    chosen = group.case("casket chosen for a direct cremation")
+    group.twin("casket_required_for_direct_cremation", chosen)
+    group.billed(chosen, direct, ("CSK-1", "1", "900"), kind="estimate",
+                 date="2026-06-01")  # fmt: skip
 
 
 def _advances(group: Group) -> None:
