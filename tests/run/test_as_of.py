@@ -213,8 +213,8 @@ def test_what_is_dated_later_is_counted_by_file(earlier, demo) -> None:
     ).fetchall()[0][0]
     assert later["custody_events"] > later["cases"] > 100
     amounts = earlier.execute(
-        "select amount_accepted - amount_later, (select sum(line_total) from marts.charges_checked)"
-        " from marts.control_totals where feed = 'statement_lines'"
+        "select sum(amount_accepted - amount_later), (select sum(line_total) from "
+        "marts.charges_checked) from marts.control_totals where feed = 'statement_lines'"
     ).fetchall()[0]
     assert amounts[0] == amounts[1]
     assert demo.execute("select sum(later_count) from marts.control_totals").fetchall() == [(0,)]
