@@ -11,8 +11,13 @@ select
         value_unit="ppm",
         detail="'Sample ' || results.sample_id || ' at ' || results.location_id || ': '
             || case when results.limit_kind = 'short_term' then '15-minute' else '8-hour' end || ' average '
-            || " ~ measured_text("results.result_ppm", "results.limit_ppm", 3) ~ " || ' ppm, limit '
-            || " ~ quantity_text("results.limit_ppm") ~ " || ' ppm.'"
+            || " ~ measured_text("results.result_ppm", "results.limit_ppm", 3) ~ " || ' ppm'
+            || case
+                when results.samples_in_result > 1
+                    then ' over the ' || results.samples_in_result || ' samples of the worker''s day'
+                else ''
+            end
+            || ', limit ' || " ~ quantity_text("results.limit_ppm") ~ " || ' ppm.'"
     ) }}
 from {{ ref("int_air_results") }} as results
 where results.is_result_of_record and results.result_ppm > results.limit_ppm

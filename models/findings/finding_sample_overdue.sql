@@ -10,12 +10,12 @@ with results as (
         air.result_ppm,
         {{ to_double("triggers.limit_ppm") }} as trigger_ppm,
         air.result_ppm >= {{ to_double("triggers.limit_ppm") }} as is_triggering,
+        air.is_result_of_record,
         air.file_id,
         air.line
     from {{ ref("int_air_results") }} as air
     inner join {{ ref("stg_exposure_limits") }} as triggers
         on triggers.limit_kind = case when air.limit_kind = 'eight_hour' then 'action_level' else 'short_term' end
-    where air.is_result_of_record
 ),
 
 last_high as (
@@ -59,7 +59,11 @@ repeats_due as (
         repeats.due_date,
         row_number() over (
             partition by results.location_id
-            order by repeats.due_date asc, results.result_ppm desc, results.sample_id asc
+            order by
+                repeats.due_date asc,
+                results.result_ppm desc,
+                case when results.is_result_of_record then 0 else 1 end asc,
+                results.sample_id asc
         ) as due_rank
     from repeats
     inner join results

@@ -163,6 +163,7 @@ _DEFINITIONS = (
     ("Without a case", "Fluid issued with no case named. It is in the total and in no case's "
                        "figure."),
     ("8-hour average", "Concentration times minutes over 480, always over 8 hours (29 CFR "
-                       "1910.1000(d)(1)). Limits: 29 CFR 1910.1048(b), (c). A short-term limit "
-                       "is judged on the worst 15 minutes, not on this average."),
+                       "1910.1000(d)(1)): of all samples of a worker's day, at whatever places, "
+                       "minutes of two at once counted once. Limits: 29 CFR 1910.1048(b), (c). A "
+                       "short-term limit is judged on the worst 15 minutes, not on this average."),
 )  # fmt: skip

@@ -46,6 +46,45 @@ PLANTS: tuple[Plant, ...] = (
         record_key="AS-CARE-2P-1",
         changes=(_sample("AS-CARE-2P-1", formaldehyde_ppm="'2.4'"),),
     ),
+    found(
+        "sample_over_limit",
+        "Half a day at each of two places by one worker, whose code is written in two ways: 0.925 ppm over the day",
+        case_number="",
+        record_key="AS-CARE-1S-1",
+        changes=(
+            _sample("AS-CARE-1S-1", formaldehyde_ppm="'0.95'", minutes="'240'", worker_code="'CA-S77'"),
+            _sample(
+                "AS-CEDAR-1P-1",
+                formaldehyde_ppm="'0.9'",
+                minutes="'240'",
+                worker_code="'ca-s77'",
+                started_at="left(started_at, 11) || '14:00' || substr(started_at, 17)",
+            ),
+        ),
+    ),
+    silent(
+        "sample_over_limit",
+        "Two samplers of one worker over the same hours, 0.45 ppm each",
+        case_number="",
+        record_key="AS-CEDAR-3S-1",
+        changes=(
+            _sample("AS-CEDAR-3S-1", formaldehyde_ppm="'0.45'"),
+            set_in(
+                "air_samples",
+                "sample_id = 'AS-CEDAR-3P-1'",
+                **{
+                    column: f"(select {column} from air_samples where sample_id = 'AS-CEDAR-3S-1')"
+                    for column in (
+                        "started_at",
+                        "minutes",
+                        "formaldehyde_ppm",
+                        "sample_kind",
+                        "worker_code",
+                    )
+                },
+            ),
+        ),
+    ),
     silent(
         "sample_over_limit",
         "72.8 minutes at 1.4 ppm: 0.212 ppm over eight hours",

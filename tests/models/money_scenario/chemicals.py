@@ -36,11 +36,12 @@ def _items(group: Group) -> None:
 
 
 def _sample(group: Group, place: str, day: str, ppm: str, kind: str = "shift",
-            minutes: str = "480", worker: str | None = "W1") -> None:  # fmt: skip
-    at = f"{day} 09:00:00"
+            minutes: str = "480", at: str = "09:00:00") -> None:  # fmt: skip
+    """Of the one worker of the place."""
+    at = f"{day} {at}"
     group.add("air_samples", sample_id=f"{place}-{len(group.rows['air_samples'])}",
               location_id=place, started_at=at, started_at_local=at, minutes=minutes,
-              formaldehyde_ppm=ppm, sample_kind=kind, worker_code=worker)  # fmt: skip
+              formaldehyde_ppm=ppm, sample_kind=kind, worker_code=f"W-{place}")  # fmt: skip
 
 
 def _samples(group: Group) -> None:
@@ -53,7 +54,10 @@ def _samples(group: Group) -> None:
     # Two tasks of one worker, each lawful alone, are over the limit together.
     group.fault("sample_over_limit", "ELM")
     _sample(group, "ELM", "2026-11-02", "3", "task", "60")
-    _sample(group, "ELM", "2026-11-02", "1.2", "task", "180")
+    _sample(group, "ELM", "2026-11-02", "1.2", "task", "180", at="11:00:00")
+    # Over the same hours they are no more than one.
+    _sample(group, "CARE", "2026-11-05", "0.45")
+    _sample(group, "CARE", "2026-11-05", "0.45")
     group.fault("sample_over_limit", "FIR")
     _sample(group, "FIR", "2026-11-02", "2.4", "short_term", "15")
     # Ten minutes of a task at 4 ppm are 0.08 ppm over 8 hours, and 2.67 ppm over 15 minutes at
@@ -179,8 +183,8 @@ def _embalming(group: Group) -> None:
 def _published(group: Group) -> None:
     """Inputs of published worked examples; test_chemicals_published.py has results and sources."""
     group.fault("sample_over_limit", "IVY")
-    for ppm, minutes in (("150", "120"), ("75", "120"), ("50", "240")):
-        _sample(group, "IVY", "2026-11-02", ppm, "task", minutes)
+    for at, ppm, minutes in (("08", "150", "120"), ("10", "75", "120"), ("13", "50", "240")):
+        _sample(group, "IVY", "2026-11-02", ppm, "task", minutes, f"{at}:00:00")
     bottle = group.case("one bottle")
     _arterial(group, bottle, "2026-06-03 14:00:00", ounces="16", volume=None)
     whole = group.case("three gallons and two bottles")
