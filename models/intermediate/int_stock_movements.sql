@@ -66,6 +66,9 @@ select
     case when is_fluid then {{ as_summable("volume_ml") }} end as quantity_ml,
     -- Index = grams per 100 mL at 20 C: US federal item descriptions A-A-52075 and A-A-50170.
     case when is_fluid then {{ as_summable("volume_ml * formaldehyde_index / 100.0") }} end as formaldehyde_g,
+    -- Arterial and cavity fluid hold formaldehyde unless an index of 0 says that they do not; of others, what has one.
+    {{ as_summable("volume_ml * formaldehyde_index / 100.0") }} is null
+    and coalesce(formaldehyde_index > 0, item_kind in ('arterial_fluid', 'cavity_fluid'), false) as has_unknown_grams,
     case
         when unit = item_unit then unit_cost
         when written_base_unit = kept_base_unit

@@ -4,12 +4,13 @@ with fluids as (
         location_id,
         min(occurred_date) as first_issue_date,
         sum(case when movement_kind = 'issued' then quantity_ml else -quantity_ml end) as concentrate_ml,
-        sum(case when movement_kind = 'issued' then formaldehyde_g else -formaldehyde_g end) as formaldehyde_g
+        sum(case when movement_kind = 'issued' then formaldehyde_g else -formaldehyde_g end) as formaldehyde_g,
+        count(case when has_unknown_grams then 1 end) as uncounted
     from {{ ref("int_stock_movements") }}
     where
         case_number is not null
         and movement_kind in ('issued', 'returned')
-        and (formaldehyde_g <> 0 or item_kind = 'cavity_fluid' or {{ is_injected("item_kind") }})
+        and (formaldehyde_g <> 0 or has_unknown_grams or item_kind = 'cavity_fluid' or {{ is_injected("item_kind") }})
     group by case_number, location_id
 ),
 
@@ -43,7 +44,8 @@ uses as (
         coalesce(embalmings.embalmed_date, fluids.first_issue_date) as use_date,
         embalmings.case_number is not null as is_embalmed,
         coalesce(fluids.concentrate_ml, 0) as concentrate_ml,
-        coalesce(fluids.formaldehyde_g, 0) as formaldehyde_g
+        coalesce(fluids.formaldehyde_g, 0) as formaldehyde_g,
+        coalesce(fluids.uncounted, 0) as uncounted
     from fluids
     full outer join embalmings
         on fluids.case_number = embalmings.case_number and fluids.location_id = embalmings.location_id
@@ -63,7 +65,8 @@ select
     {{ to_double("uses.concentrate_ml") }} as concentrate_ml,
     {{ to_double("uses.formaldehyde_g") }} as formaldehyde_g,
     mixtures.mixed_volume_ml,
-    mixtures.mixed_formaldehyde_g / mixtures.mixed_volume_ml * 100.0 as strength_g_per_100ml
+    mixtures.mixed_formaldehyde_g / mixtures.mixed_volume_ml * 100.0 as strength_g_per_100ml,
+    cast(uses.uncounted as bigint) as movements_not_counted
 from uses
 left join mixtures
     on uses.case_number = mixtures.case_number and uses.location_id = mixtures.location_id

@@ -8,7 +8,8 @@ with by_case as (
         sum({{ as_summable("formaldehyde_g") }}) as formaldehyde_g,
         sum(case when is_embalmed and case_kind = 'intact' then {{ as_summable("formaldehyde_g") }} end) as intact_g,
         sum(case when is_embalmed and case_kind = 'autopsied' then {{ as_summable("formaldehyde_g") }} end)
-            as autopsied_g
+            as autopsied_g,
+        sum(movements_not_counted) as uncounted
     from {{ ref("chemical_use_by_case") }}
     group by location_id, week_start, week_label
 ),
@@ -18,9 +19,13 @@ without_case as (
         location_id,
         {{ iso_week_monday("occurred_date") }} as week_start,
         {{ iso_week_label("occurred_date") }} as week_label,
-        sum(case when movement_kind = 'issued' then formaldehyde_g else -formaldehyde_g end) as formaldehyde_g
+        sum(case when movement_kind = 'issued' then formaldehyde_g else -formaldehyde_g end) as formaldehyde_g,
+        count(case when has_unknown_grams then 1 end) as uncounted
     from {{ ref("int_stock_movements") }}
-    where case_number is null and movement_kind in ('issued', 'returned') and formaldehyde_g <> 0
+    where
+        case_number is null
+        and movement_kind in ('issued', 'returned')
+        and (formaldehyde_g <> 0 or has_unknown_grams)
     group by location_id, {{ iso_week_monday("occurred_date") }}, {{ iso_week_label("occurred_date") }}
 ),
 
@@ -77,6 +82,7 @@ summed as (
         coalesce(by_case.intact_g, 0) as intact_g,
         coalesce(by_case.autopsied_g, 0) as autopsied_g,
         coalesce(without_case.formaldehyde_g, 0) as without_case_g,
+        coalesce(by_case.uncounted, 0) + coalesce(without_case.uncounted, 0) as uncounted,
         coalesce(held_back.held_count, 0) as held_count
     from weeks
     left join by_case
@@ -100,5 +106,6 @@ select
     {{ to_double("intact_g") }} / nullif(embalmings_intact, 0) as g_per_intact,
     {{ to_double("autopsied_g") }} / nullif(embalmings_autopsied, 0) as g_per_autopsied,
     {{ to_double("case_g - intact_g - autopsied_g") }} as formaldehyde_g_other_case,
-    cast(held_count as bigint) as movements_held_back
+    cast(held_count as bigint) as movements_held_back,
+    cast(uncounted as bigint) as movements_not_counted
 from summed

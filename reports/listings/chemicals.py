@@ -18,7 +18,8 @@ def weeks_table(pages: Mapping[str, str]) -> Listing:
         "Formaldehyde by place and week",
         """select week_start, location_id, embalmings_intact, embalmings_autopsied, formaldehyde_g,
     g_per_intact, g_per_autopsied, formaldehyde_g_without_case, movements_held_back,
-    formaldehyde_g_other_case, formaldehyde_g_intact, formaldehyde_g_autopsied, week_label
+    movements_not_counted, formaldehyde_g_other_case, formaldehyde_g_intact,
+    formaldehyde_g_autopsied, week_label
 from marts.chemical_use_by_week
 order by week_start desc, location_id""",
         (
@@ -34,14 +35,16 @@ order by week_start desc, location_id""",
             Column("formaldehyde_g_other_case", "Other cases (g)", Kind.NUMBER),
             Column("formaldehyde_g_without_case", "Issued without a case (g)", Kind.NUMBER),
             Column("movements_held_back", "Movements held back", Kind.NUMBER),
+            Column("movements_not_counted", "Movements not counted", Kind.NUMBER),
         ),
         source=mart("chemical_use_by_week"),
         none=State(Mark.NOT_APPLICABLE, "No fluid was issued, so no figure."),
         shown=WEEKS_SHOWN * 5,
         note="Intact, autopsied, other cases and issued without a case add up to the grams of the "
         "week. Other cases have no accepted embalming at the place, or nobody knows whether they "
-        "were autopsied. Movements held back are not in the grams: a week with some may read too "
-        "low.",
+        "were autopsied. Movements held back are not in the grams, nor are those not counted, of a "
+        "fluid whose index, content or unit does not tell how much is in it: a week with some may "
+        "read too low.",
     )
 
 
@@ -50,7 +53,7 @@ def cases_table(week: date) -> Listing:
         "cases",
         f"Each case, {words.week(week)}",
         f"""select case_number, location_id, case_kind, is_embalmed, concentrate_ml, formaldehyde_g,
-    mixed_volume_ml, strength_g_per_100ml, week_start, week_label
+    mixed_volume_ml, strength_g_per_100ml, movements_not_counted, week_start, week_label
 from marts.chemical_use_by_case
 where week_start = {literal(week)}
 order by location_id, case_number""",
@@ -63,6 +66,7 @@ order by location_id, case_number""",
             Column("formaldehyde_g", "Formaldehyde (g)", Kind.NUMBER, 1),
             Column("mixed_volume_ml", "Mixed volume (mL)", Kind.NUMBER),
             Column("strength_g_per_100ml", "Strength (g per 100 mL)", Kind.NUMBER, 2),
+            Column("movements_not_counted", "Movements not counted", Kind.NUMBER),
         ),
         source=mart("chemical_use_by_case"),
         none=State(Mark.NOT_APPLICABLE, "No embalming in this week, so no figure."),

@@ -101,13 +101,18 @@ def _title(warehouse: Warehouse, week: date | None) -> Title:
     if week is None:
         return say("No fluid was issued in a complete week, so no use is given")
     row = f"from marts.chemical_use_by_week where week_start = {literal(week)}"
+    missing = warehouse.count(
+        f"select coalesce(sum(movements_not_counted), 0)::bigint {row}"
+    )
     return say(
-        "{n} and {grams} g of formaldehyde issued in the {week}",
+        "{n} and {least}{grams} g of formaldehyde issued in the {week}",
         n=warehouse.fact(
             f"select sum(embalmings_intact + embalmings_autopsied)::bigint {row}",
             lambda v: words.counted(v, "embalming"),
         ),
         week=When(words.week(week)),
+        # What is in no sum would make it more.
+        least="at least " if missing else "",
         grams=warehouse.fact(f"select sum(formaldehyde_g) {row}", words.number),
     )
 

@@ -219,3 +219,20 @@ def test_a_title_gives_no_embalming_the_fluid_of_other_cases(
     said = re.sub(r"\s+", " ", _page(demo_run, "compliance/chemical_use.html"))
     assert "6 embalmings and 3,016 g of formaldehyde issued in the week" in said
     assert re.search(r"AS-CARE-1T-1 CARE .*? 0\.5 task", said), "half a minute is not none"
+
+
+def test_a_week_with_fluid_that_is_in_no_sum_says_at_least(
+    demo_run: DemoRun, demo: duckdb.DuckDBPyConnection
+) -> None:
+    weeks = demo.execute(
+        "select week_label, sum(movements_not_counted) > 0 from marts.chemical_use_by_week "
+        "group by week_label order by week_label desc"
+    ).fetchall()
+    said = []
+    for label, is_short in weeks:
+        page = demo_run.site / "compliance" / "chemical_use" / f"{label}.html"
+        if page.exists():
+            title = re.sub(r"<.*?>", "", page.read_text(encoding="utf-8").split("<h1>")[1])
+            assert (" at least " in title.split("issued in the week")[0]) == is_short, label
+            said.append(is_short)
+    assert set(said) == {True, False}

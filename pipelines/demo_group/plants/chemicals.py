@@ -1,6 +1,6 @@
 """Plants of fluids, lots, counts and the air of the preparation rooms."""
 
-from pipelines.demo_group.plants.changes import set_in, text
+from pipelines.demo_group.plants.changes import add_issue, set_in, text
 from pipelines.demo_group.plants.plant import Plant, found, silent
 
 _EMBALMED = "p.is_done and p.is_embalmed and p.lay_place = 'CARE' and p.embalming_started > minutes_of('2026-07-15 00:00:00')"
@@ -180,6 +180,30 @@ PLANTS: tuple[Plant, ...] = (
             ),
             set_in("supply_movements", _CAVITY, lot_number="'CAV24-EDGE'"),
         ),
+    ),
+    found(
+        "fluid_not_counted",
+        "A cavity fluid without an index in the list of items",
+        # In a week that the page still shows.
+        where=_EMBALMED + " and p.embalming_started > minutes_of('2026-09-07 00:00:00')",
+        case_number="",
+        record_key="MV-{case}-41",
+        changes=(
+            set_in(
+                "supply_items",
+                "item_code = 'SUP-05'",
+                item_kind="'cavity_fluid'",
+                description="'Cavity fluid of another maker, 16 fl oz bottle'",
+            ),
+            add_issue(41, "issued", "SUP-05", "'CARE'", 240, "1"),
+        ),
+    ),
+    silent(
+        "fluid_not_counted",
+        "A dye, which has no index and no formaldehyde",
+        where=_EMBALMED
+        + " and exists (select 1 from supply_movements where movement_id = 'MV-' || p.case_number || '-2')",
+        record_key="MV-{case}-2",
     ),
     found(
         "solution_unusual",

@@ -17,6 +17,7 @@ def plant(group: Group) -> None:
     _samples(group)
     _stock(group)
     _solutions(group)
+    _not_counted(group)
     _embalming(group)
     _published(group)
 
@@ -25,6 +26,7 @@ def _items(group: Group) -> None:
     for code, kind, content, index, cost in (
         ("ART-25", "arterial_fluid", "473.176", "25", "6.40"),
         ("CAV-24", "cavity_fluid", "473.176", "24", "6.10"),
+        ("CAV-??", "cavity_fluid", "473.176", None, "6.00"),
         ("DYE-01", "dye", "473.176", None, "4.00"),
         ("CSK-1", "casket", None, None, "400"), ("CSK-2", "casket", None, None, "1000"),
         ("URN-1", "urn", None, None, "40"), ("URN-2", "urn", None, None, "50"),
@@ -136,6 +138,15 @@ def _solutions(group: Group) -> None:
         _arterial(group, case, at, ounces=ounces, volume=volume)
     group.moved("issued", "DYE-01", "45", "ml", case="two per cent", place="CARE", at=at,
                 mixed_volume_ml=GALLON)  # fmt: skip
+
+
+def _not_counted(group: Group) -> None:
+    """Nobody knows what a cavity fluid without an index holds; a dye without one holds none."""
+    group.fault("fluid_not_counted", "FIR")
+    group.moved("issued", "CAV-??", "2", place="FIR", at="2026-06-04 14:00:00")
+    group.moved("returned", "CAV-??", "1", place="FIR", at="2026-06-04 15:00:00")
+    group.twin("fluid_not_counted", "ELM")
+    group.moved("issued", "DYE-01", "1", place="ELM", at="2026-06-04 14:00:00")
 
 
 def _embalming(group: Group) -> None:

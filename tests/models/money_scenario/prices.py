@@ -409,5 +409,7 @@ def _absurd(group: Group) -> None:
     absurd = group.fault("issued_not_billed", group.case("absurd amounts"))
     group.billed(absurd, ("HEARSE", "30000000000000", "300"), ("", "30000000000000", "300"))
     group.moved("issued", "CSK-1", "99999999999999", case=absurd)
+    # That no home has so much fluid is in no sum, and told.
+    group.fault("fluid_not_counted", "CARE")
     group.moved("issued", "ART-25", "99999999999999", "gal", case=absurd, place="CARE",
                 mixed_volume_ml="99999999999999")  # fmt: skip

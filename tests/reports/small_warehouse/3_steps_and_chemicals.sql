@@ -152,7 +152,8 @@ select
     case_number, 'CARE' as location_id, case when i % 4 = 0 then 'autopsied' else 'intact' end as case_kind,
     date '2026-11-09' as week_start, '2026-W46' as week_label, true as is_embalmed,
     (800 + i * 10)::double as concentrate_ml, (200 + i)::double as formaldehyde_g,
-    11000.0::double as mixed_volume_ml, ((200 + i) / 110.0)::double as strength_g_per_100ml
+    11000.0::double as mixed_volume_ml, ((200 + i) / 110.0)::double as strength_g_per_100ml,
+    0::bigint as movements_not_counted
 from (select *, substr(case_number, 7)::bigint as i from marts.custody_cases)
 where i <= 6;
 
@@ -165,7 +166,8 @@ select
     case when w = 12 then 80 else 0 end::double as formaldehyde_g_without_case,
     ((1700 + 40 * w) / (8.0 + w % 4))::double as g_per_intact,
     case when w % 3 > 0 then 300 end::double as g_per_autopsied,
-    0::double as formaldehyde_g_other_case, case when w = 25 then 2 else 0 end::bigint as movements_held_back
+    0::double as formaldehyde_g_other_case, case when w = 25 then 2 else 0 end::bigint as movements_held_back,
+    case when w = 24 then 1 else 0 end::bigint as movements_not_counted
 from (select w, (date '2026-05-18' + to_days(7 * w::integer))::date as week_start from range(0, 26) as r (w));
 
 create table marts.air_samples (
