@@ -1,9 +1,9 @@
+-- A lot is its maker's and has one last day, wherever it stands: of several on record the earliest holds.
 with incoming as (
     select
         *,
         row_number() over (
-            partition by location_id, item_code, lot_number
-            order by expires_date nulls last, occurred_at, movement_id
+            partition by item_code, lot_number order by expires_date nulls last, occurred_at, movement_id
         ) as lot_rank
     from {{ ref("int_stock_movements") }}
     where movement_kind in ('opening', 'received', 'arrived') and lot_number is not null
@@ -22,15 +22,19 @@ select
         detail="'Movement ' || issues.movement_id || ' issues item ' || issues.item_code || ' on '
             || cast(issues.occurred_date as varchar) || '; the last day of its lot '
             || coalesce(issues.lot_number, '(no number)') || ' was '
-            || cast(coalesce(issues.expires_date, lots.expires_date) as varchar) || '.'"
+            || case
+                when lots.expires_date < issues.expires_date
+                    then cast(lots.expires_date as varchar) || ' when it came in with movement ' || lots.movement_id
+                        || ', and is ' || cast(issues.expires_date as varchar) || ' on the issue'
+                else cast(coalesce(issues.expires_date, lots.expires_date) as varchar)
+            end || '.'"
     ) }}
 from {{ ref("int_stock_movements") }} as issues
 left join incoming as lots
     on
-        issues.location_id = lots.location_id
-        and issues.item_code = lots.item_code
+        issues.item_code = lots.item_code
         and issues.lot_number = lots.lot_number
         and lots.lot_rank = 1
 where
     issues.movement_kind = 'issued'
-    and issues.occurred_date > coalesce(issues.expires_date, lots.expires_date)
+    and (issues.occurred_date > issues.expires_date or issues.occurred_date > lots.expires_date)

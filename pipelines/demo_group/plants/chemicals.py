@@ -168,6 +168,18 @@ PLANTS: tuple[Plant, ...] = (
             set_in("supply_movements", _CAVITY, lot_number="'CAV24-OLD'"),
         ),
     ),
+    found(
+        "lot_expired",
+        "Cavity fluid used after the last day that its receipt has; the issue says a year more",
+        where=_EMBALMED,
+        record_key="MV-{case}-3",
+        changes=(
+            _opening("CAV24-LATE", "'2026-06-30'"),
+            set_in(
+                "supply_movements", _CAVITY, lot_number="'CAV24-LATE'", expires_date="'2027-06-30'"
+            ),
+        ),
+    ),
     silent(
         "lot_expired",
         "Cavity fluid used on its last day",

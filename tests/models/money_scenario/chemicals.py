@@ -102,6 +102,14 @@ def _stock(group: Group) -> None:
     # Lots: one that never came in, one that came in later, one used after its last day.
     group.moved("opening", "ART-25", "90", place="CARE", at="2026-05-17 00:00:00", lot_number="L2",
                 expires_date="2026-06-20")  # fmt: skip
+    # A later day on the issue does not make the lot younger; at another place it is the same lot.
+    for case, place, day in (("lot younger on issue", "CARE", "2027-06-20"),
+                             ("lot past elsewhere", "GUM", None)):  # fmt: skip
+        group.fault("lot_expired", group.case(case))
+        group.embalmed(case, "2026-06-21 14:00:00")
+        group.moved("issued", "ART-25", "1", case=case, place=place, at="2026-06-21 14:00:00",
+                    lot_number="L2", expires_date=day)  # fmt: skip
+    group.moved("arrived", "ART-25", "9", place="GUM", at="2026-06-01 14:00:00", lot_number="L2")
     for rule, case, lot, day in (
         ("lot_unknown", "lot never in", "L9", "2026-06-05"),
         ("lot_unknown", "lot in next day", "L3", "2026-06-05"),
