@@ -30,7 +30,7 @@ issues as (
         on
             unusual.case_number = moved.case_number
             and unusual.location_id = moved.location_id
-            and unusual.occurred_at = moved.occurred_at
+            and moved.occurred_at between unusual.occurred_at and unusual.poured_until_at
             and moved.movement_kind = 'issued'
             and {{ is_injected("moved.item_kind") }}
 )

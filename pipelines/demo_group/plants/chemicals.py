@@ -232,6 +232,26 @@ PLANTS: tuple[Plant, ...] = (
     ),
     silent(
         "solution_unusual",
+        "The two bottles of one tank written down two minutes apart, each with the volume of the tank",
+        where=_EMBALMED,
+        record_key="MV-{case}-1",
+        changes=(
+            "insert into supply_movements by name select * replace ('MV-{case}-42' as movement_id, "
+            "moved(occurred_at, 2) as occurred_at, sort_minute + 2 as sort_minute, '300' as quantity, 'ml' as unit, "
+            f"30000000::bigint as amount) from supply_movements where {_ARTERIAL}",
+            set_in(
+                "supply_movements", _ARTERIAL, quantity="'300'", unit="'ml'", amount="30000000"
+            ),
+            set_in(
+                "supply_movements",
+                "movement_id in ('MV-{case}-1', 'MV-{case}-42')",
+                # One bottle alone would be weak.
+                mixed_volume_ml="'12000'",
+            ),
+        ),
+    ),
+    silent(
+        "solution_unusual",
         "A strong solution, up to 3.6 g per 100 mL",
         where=_EMBALMED + " and not p.is_autopsied",
         record_key="MV-{case}-1",

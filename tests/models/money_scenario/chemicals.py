@@ -144,6 +144,14 @@ def _solutions(group: Group) -> None:
     for case, ounces, volume in (("two per cent", "10.24", GALLON), ("no volume", "64", None)):
         group.twin("solution_unusual", group.case(case))
         _arterial(group, case, at, ounces=ounces, volume=volume)
+    # Two bottles of one tank, the second written down a little later; and half of it taken back.
+    late = group.twin("solution_unusual", group.case("second bottle later"))
+    _arterial(group, late, at, ounces="2.56")
+    _arterial(group, late, "2026-06-04 14:02:00", ounces="2.56", embalmed=False)
+    back = group.twin("solution_unusual", group.case("half came back"))
+    _arterial(group, back, at, ounces="22")
+    group.moved("returned", "ART-25", "11", "fl_oz", case=back, place="CARE",
+                at="2026-06-04 16:00:00")  # fmt: skip
     group.moved("issued", "DYE-01", "45", "ml", case="two per cent", place="CARE", at=at,
                 mixed_volume_ml=GALLON)  # fmt: skip
 
