@@ -1,6 +1,6 @@
 """Plants of fluids, lots, counts and the air of the preparation rooms."""
 
-from pipelines.demo_group.plants.changes import add_issue, set_in, text
+from pipelines.demo_group.plants.changes import add_issue, at_profile, set_in, text
 from pipelines.demo_group.plants.plant import Plant, found, silent
 
 _EMBALMED = "p.is_done and p.is_embalmed and p.lay_place = 'CARE' and p.embalming_started > minutes_of('2026-07-15 00:00:00')"
@@ -216,6 +216,52 @@ PLANTS: tuple[Plant, ...] = (
         where=_EMBALMED
         + " and exists (select 1 from supply_movements where movement_id = 'MV-' || p.case_number || '-2')",
         record_key="MV-{case}-2",
+    ),
+    found(
+        "returned_not_issued",
+        "Four bottles of cavity fluid returned of the two that were issued",
+        where=_EMBALMED,
+        record_key="MV-{case}-42",
+        changes=(add_issue(42, "returned", "CAV-24", "'CARE'", 3000, "4"),),
+    ),
+    silent(
+        "returned_not_issued",
+        "A bottle of cavity fluid more, issued and returned whole",
+        where=_EMBALMED,
+        record_key="MV-{case}-42",
+        changes=(
+            add_issue(41, "issued", "CAV-24", "'CARE'", 300, "1"),
+            add_issue(42, "returned", "CAV-24", "'CARE'", 3000, "1"),
+        ),
+    ),
+    found(
+        "fluid_out_of_care",
+        "Cavity fluid issued sixty days after the embalming, long after the burial",
+        where=_EMBALMED
+        + " and p.ending = 'burial' and p.embalming_started < minutes_of('2026-09-01 00:00:00')",
+        record_key="MV-{case}-3",
+        changes=(
+            set_in(
+                "supply_movements",
+                _CAVITY,
+                occurred_at="moved(occurred_at, 86400)",
+                sort_minute="sort_minute + 86400",
+            ),
+        ),
+    ),
+    silent(
+        "fluid_out_of_care",
+        "Cavity fluid written down five hours after the burial",
+        where=_EMBALMED + " and p.ending = 'burial'",
+        record_key="MV-{case}-3",
+        changes=(
+            set_in(
+                "supply_movements",
+                _CAVITY,
+                occurred_at=at_profile("act", 300),
+                sort_minute="(select act + 300 from profiles where case_number = '{case}')",
+            ),
+        ),
     ),
     found(
         "solution_unusual",

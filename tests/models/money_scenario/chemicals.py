@@ -18,6 +18,7 @@ def plant(group: Group) -> None:
     _stock(group)
     _solutions(group)
     _not_counted(group)
+    _who_got_it(group)
     _embalming(group)
     _published(group)
 
@@ -163,6 +164,33 @@ def _not_counted(group: Group) -> None:
     group.moved("returned", "CAV-??", "1", place="FIR", at="2026-06-04 15:00:00")
     group.twin("fluid_not_counted", "ELM")
     group.moved("issued", "DYE-01", "1", place="ELM", at="2026-06-04 14:00:00")
+
+
+def _who_got_it(group: Group) -> None:
+    """Fluid goes out to somebody who is here, and no more of it comes back."""
+    at = "2026-06-03 14:00:00"
+    for rule in ("returned_not_issued", "fluid_out_of_care"):
+        group.case(f"{rule} fault")
+        group.case(f"{rule} twin")
+    back = group.fault("returned_not_issued", "returned_not_issued fault")
+    _arterial(group, back, at)
+    group.moved("returned", "ART-25", "1", case=back, place="CARE", at="2026-06-03 15:00:00")
+    # A bottle of 16 fl oz out, a bottle back at another place.
+    whole = group.twin("returned_not_issued", "returned_not_issued twin")
+    _arterial(group, whole, at, ounces="16", volume=None)
+    group.moved("returned", "ART-25", "1", case=whole, place="GUM", at="2026-06-03 15:00:00")
+
+    after = group.fault("fluid_out_of_care", "fluid_out_of_care fault")
+    early = group.fault("fluid_out_of_care", group.case("fluid before receipt"))
+    evening = group.twin("fluid_out_of_care", "fluid_out_of_care twin")
+    for case, issued_at in ((after, "2026-06-09 13:00:00"), (early, "2026-06-01 11:00:00"),
+                            (evening, "2026-06-08 21:00:00")):  # fmt: skip
+        for action, day in (("received", "2026-06-02"), ("embalming_started", "2026-06-03"),
+                            ("buried", "2026-06-08")):  # fmt: skip
+            group.add("custody_events", event_id=f"{case}-{action}", case_number=case,
+                      occurred_at=f"{day} 12:00:00", occurred_at_local=f"{day} 12:00:00",
+                      action=action, place_id="CARE")  # fmt: skip
+        group.moved("issued", "CAV-24", "1", case=case, place="CARE", at=issued_at)
 
 
 def _embalming(group: Group) -> None:
