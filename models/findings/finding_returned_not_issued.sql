@@ -36,7 +36,8 @@ select
         detail="'Of item ' || returns.item_code || ' ' || " ~ quantity_text("balances.returned") ~ "
             || ' came back from case ' || returns.case_number || ', with movement ' || returns.movement_id
             || case
-                when balances.issued > 0 then ', and only ' || " ~ quantity_text("balances.issued") ~ " || ' went out to it.'
+                when balances.issued > 0
+                    then ', and only ' || " ~ quantity_text("balances.issued") ~ " || ' went out to it.'
                 else ', and none went out to it.'
             end"
     ) }}

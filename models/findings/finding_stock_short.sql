@@ -1,13 +1,7 @@
-{# An opened bottle is judged by eye: 250 mL is about half of a 16 fl oz bottle (common practice, no source). #}
-{% set fluid_tolerance_ml = 250 %}
-
 with counts as (
     select
         moved.*,
-        case
-            when moved.is_fluid then coalesce({{ fluid_tolerance_ml }} / nullif(moved.item_unit_ml, 0), 0)
-            else 0.005
-        end as tolerance,
+        {{ count_tolerance("moved") }} as tolerance,
         row_number() over (
             partition by moved.location_id, moved.item_code, moved.occurred_at order by moved.movement_id
         ) as row_in_count

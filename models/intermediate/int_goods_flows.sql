@@ -1,9 +1,13 @@
 -- What came into the stock of goods and what went out, in order. A count says how much is there, as does an opening
 -- balance after the first: what either differs by from the records before it is a flow of its own.
 {% set in_order = "partition by location_id, item_code order by occurred_at, rank_in_instant, movement_id" %}
-{% set of_balance = "partition by location_id, item_code, movement_kind, occurred_at" %}
+{% set of_balance = "partition by location_id, item_code, movement_kind, balance_at" %}
 
-with moved as (
+with balances as (
+    {{ stock_balances() }}
+),
+
+moved as (
     select
         moved.movement_id,
         moved.location_id,
@@ -11,6 +15,7 @@ with moved as (
         items.item_kind,
         moved.movement_kind,
         moved.occurred_at,
+        coalesce(balances.balance_at, moved.occurred_at) as balance_at,
         moved.occurred_date,
         moved.case_number,
         moved.stock_quantity,
@@ -21,6 +26,8 @@ with moved as (
     from {{ ref("int_stock_movements") }} as moved
     inner join {{ ref("int_merchandise_items") }} as items
         on moved.item_code = items.item_code
+    left join balances
+        on moved.movement_id = balances.movement_id
     where moved.stock_quantity is not null
 ),
 
@@ -59,7 +66,7 @@ in_and_out as (
 
     union all
 
-    -- Lots opened or counted at one instant are one balance, at their average cost. An opening balance begins its
+    -- Lots and shelves opened or counted together are one balance, at their average cost. An opening balance begins its
     -- instant, a count ends it.
     select
         movement_id,
@@ -67,7 +74,7 @@ in_and_out as (
         item_code,
         item_kind,
         movement_kind,
-        occurred_at,
+        balance_at as occurred_at,
         occurred_date,
         case_number,
         true as is_balance,

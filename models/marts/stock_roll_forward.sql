@@ -1,11 +1,24 @@
 -- One stock-taking period per item: from its last opening balance to its last count (else to now).
--- Lots opened or counted at one instant are one balance.
-with counts as (
+-- Lots and shelves opened or counted together are one balance.
+with balances as (
+    {{ stock_balances() }}
+),
+
+moved as (
+    select
+        movements.*,
+        coalesce(balances.balance_at, movements.occurred_at) as balance_at
+    from {{ ref("int_stock_movements") }} as movements
+    left join balances
+        on movements.movement_id = balances.movement_id
+),
+
+counts as (
     select
         location_id,
         item_code,
-        max(occurred_at) as counted_at
-    from {{ ref("int_stock_movements") }}
+        max(balance_at) as counted_at
+    from moved
     where movement_kind = 'counted' and occurred_at <= {{ as_of() }}
     group by location_id, item_code
 ),
@@ -21,10 +34,10 @@ periods as (
                 when
                     moved.movement_kind = 'opening'
                     and moved.occurred_at <= coalesce(counts.counted_at, {{ as_of() }})
-                    then moved.occurred_at
+                    then moved.balance_at
             end
         ) as opened_at
-    from {{ ref("int_stock_movements") }} as moved
+    from moved
     left join counts
         on moved.location_id = counts.location_id and moved.item_code = counts.item_code
     group by moved.location_id, moved.item_code, counts.counted_at
@@ -41,13 +54,13 @@ sums as (
         {% endfor %}
         sum(
             case
-                when moved.movement_kind = 'counted' and moved.occurred_at = periods.counted_at
+                when moved.movement_kind = 'counted' and moved.balance_at = periods.counted_at
                     then moved.stock_quantity
             end
         ) as counted,
         count(case when moved.stock_quantity is null then 1 end) as unconverted_count
     from periods
-    inner join {{ ref("int_stock_movements") }} as moved
+    inner join moved
         on
             periods.location_id = moved.location_id
             and periods.item_code = moved.item_code

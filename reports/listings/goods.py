@@ -4,7 +4,7 @@ GOODS_KINDS = "('casket', 'urn', 'outer_container', 'alternative_container')"
 
 #: A rule of stock is one for everything in it; goods are the accountant's, fluids and what protects
 #: from them the safety officer's.
-STOCK_RULES = "('stock_short', 'returned_not_issued')"
+STOCK_RULES = "('stock_short', 'stock_over', 'sent_not_arrived', 'returned_not_issued')"
 GOODS_MOVED = f"""rule_code in {STOCK_RULES} and exists (
         select 1 from accepted.supply_movements as m
         inner join accepted.supply_items as i on m.item_code = i.item_code

@@ -21,6 +21,14 @@ def _opening(lot: str, expires: str) -> str:
     )
 
 
+def _again(movement_id: str, table: str) -> str:
+    """One more row of the same document, -B."""
+    return (
+        f"insert into {table} by name select * replace (movement_id || '-B' as movement_id) "
+        f"from {table} where movement_id = '{movement_id}'"
+    )
+
+
 def _count_less(movement_id: str, less: str) -> tuple[str, ...]:
     return (
         set_in(
@@ -144,6 +152,78 @@ PLANTS: tuple[Plant, ...] = (
         record_key="MV-COUNT-BIRCH-CAV-24-5",
         changes=_count_less("MV-COUNT-BIRCH-CAV-24-5", "100"),
         after_counts=True,
+    ),
+    silent(
+        "stock_short",
+        "Two shelves of one count, five minutes apart",
+        case_number="",
+        record_key="MV-COUNT-CARE-ART-25-5",
+        changes=(
+            _again("MV-COUNT-CARE-ART-25-5", "stock_counts"),
+            set_in(
+                "stock_counts",
+                "movement_id = 'MV-COUNT-CARE-ART-25-5'",
+                quantity="(quantity::decimal(18, 4) - 946.352)::varchar",
+            ),
+            set_in(
+                "stock_counts",
+                "movement_id = 'MV-COUNT-CARE-ART-25-5-B'",
+                occurred_at="moved(occurred_at, 5)",
+                quantity="'946.352'",
+            ),
+        ),
+        after_counts=True,
+    ),
+    found(
+        "stock_over",
+        "Two bottles more than the movements leave",
+        case_number="",
+        record_key="MV-COUNT-CEDAR-CAV-24-5",
+        changes=_count_less("MV-COUNT-CEDAR-CAV-24-5", "-946.352"),
+        after_counts=True,
+    ),
+    silent(
+        "stock_over",
+        "An opened bottle judged by eye, 100 mL more",
+        case_number="",
+        record_key="MV-COUNT-BIRCH-ART-25-5",
+        changes=_count_less("MV-COUNT-BIRCH-ART-25-5", "-100"),
+        after_counts=True,
+    ),
+    found(
+        "sent_not_arrived",
+        "Two bottles of disinfectant sent, one arrived",
+        case_number="",
+        record_key="MV-sent-2608-1",
+        changes=(
+            set_in(
+                "supply_movements",
+                "movement_id = 'MV-arrived-2608-1'",
+                quantity="'1'",
+                amount="47317600",
+            ),
+        ),
+    ),
+    silent(
+        "sent_not_arrived",
+        "Two bottles of disinfectant that arrive one by one",
+        case_number="",
+        record_key="MV-sent-2609-1",
+        changes=(
+            set_in(
+                "supply_movements",
+                "movement_id = 'MV-arrived-2609-1'",
+                quantity="'1'",
+                amount="47317600",
+            ),
+            _again("MV-arrived-2609-1", "supply_movements"),
+            set_in(
+                "supply_movements",
+                "movement_id = 'MV-arrived-2609-1-B'",
+                occurred_at="moved(occurred_at, 1440)",
+                sort_minute="sort_minute + 1440",
+            ),
+        ),
     ),
     found(
         "lot_unknown",

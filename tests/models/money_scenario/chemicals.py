@@ -95,6 +95,35 @@ def _stock(group: Group) -> None:
     # 16 fl oz are a bottle: 8.6 + 0.4 is within half a bottle of what was counted.
     group.twin("stock_short", "BIRCH")
     group.moved("issued", "CAV-24", "3.2", "fl_oz", place="BIRCH")
+    # Two shelves counted one after the other are one count.
+    group.twin("stock_short", "ELM")
+    group.moved("opening", "CAV-24", "10", place="ELM", at="2026-05-17 00:00:00")
+    for count, at in (("6", "22:00:00"), ("4", "22:05:00")):
+        group.moved("counted", "CAV-24", count, place="ELM", at=f"2026-07-31 {at}")
+    # A count above the movements, and more issued than there was and nothing counted.
+    group.fault("stock_over", "JUNIPER")
+    group.moved("opening", "CAV-24", "10", place="JUNIPER", at="2026-05-17 00:00:00")
+    group.moved("counted", "CAV-24", "12", place="JUNIPER", at="2026-07-31 22:00:00")
+    group.fault("stock_over", "IVY")
+    group.moved("opening", "CSK-1", "1", place="IVY", at="2026-05-17 00:00:00")
+    group.moved("written_off", "CSK-1", "2", place="IVY", at="2026-07-31 22:00:00")
+    # Half a bottle judged by eye; and no opening balance, so nobody knows what was there.
+    group.twin("stock_over", "HAZEL")
+    group.moved("opening", "CAV-24", "10", place="HAZEL", at="2026-05-17 00:00:00")
+    group.moved("counted", "CAV-24", "10.4", place="HAZEL", at="2026-07-31 22:00:00")
+    group.moved("counted", "DYE-01", "3", place="HAZEL", at="2026-07-31 22:00:00")
+    # Two sent and one arrived; two sent that arrive one by one; one sent yesterday.
+    group.fault("sent_not_arrived", "JUNIPER")
+    group.twin("sent_not_arrived", "HAZEL")
+    for place, document, day, arrivals in (
+        ("JUNIPER", "T1", "2026-08-01", ("1",)), ("HAZEL", "T2", "2026-08-01", ("1", "1")),
+        ("HAZEL", "T3", "2026-11-15", ()),
+    ):  # fmt: skip
+        group.moved("sent", "DYE-01", "2", place=place, at=f"{day} 10:00:00",
+                    document_number=document)  # fmt: skip
+        for number, quantity in enumerate(arrivals):
+            group.moved("arrived", "DYE-01", quantity, place="FIR",
+                        at=f"2026-08-0{number + 2} 10:00:00", document_number=document)  # fmt: skip
     # A movement that is held back could be the missing two bottles.
     group.twin("stock_short", "CEDAR")
     group.moved("opening", "CAV-24", "10", place="CEDAR", at="2026-05-17 00:00:00")
