@@ -37,7 +37,8 @@ select
         value_unit="units of the item",
         detail="'Of item ' || sent.item_code || ' ' || " ~ quantity_text("transfers.sent") ~ " || ' left '
             || sent.location_id || ' with document ' || sent.document_number || ' (movement ' || sent.movement_id
-            || '), and ' || case when transfers.arrived > 0 then " ~ quantity_text("transfers.arrived") ~ " else 'none' end
+            || '), and '
+            || case when transfers.arrived > 0 then " ~ quantity_text("transfers.arrived") ~ " else 'none' end
             || ' arrived' || coalesce(' at ' || arrived.location_id, '') || '.'"
     ) }}
 from transfers

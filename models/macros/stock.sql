@@ -1,6 +1,6 @@
 {#
-    The opening balances and counts of stock with the one instant that each stands for: shelves are opened or counted one
-    after another. Rows of one item, place and sheet within an hour of one another are one balance (the group's own
+    The opening balances and counts of stock with the one instant that each stands for: shelves are opened or counted
+    one after another. Rows of one item, place and sheet within an hour of one another are one balance (the group's own
     judgement; no source); another sheet is a count of its own, for a second count replaces the first.
 #}
 {% macro stock_balances() -%}
@@ -30,8 +30,8 @@
 {%- endmacro %}
 
 {#
-    How far a count may be off, in units of the item. An opened bottle is judged by eye: 250 mL is about half of a 16 fl oz
-    bottle (common practice, no source).
+    How far a count may be off, in units of the item. An opened bottle is judged by eye: 250 mL is about half of a
+    16 fl oz bottle (common practice, no source).
 #}
 {% macro count_tolerance(moved) -%}
     case
