@@ -7,19 +7,44 @@
 {% set of_worker = "partition by worker_key, limit_kind order by started_at, sample_id" %}
 {% set monitored = "partition by worker_key, limit_kind, shift_number" %}
 
-with kinds as (
+with given as (
     select
         *,
-        cast(started_at_local as date) as sampled_date,
         {{ add_hours("started_at", "minutes / 60.0") }} as ended_at,
-        -- 29 CFR 1910.1048(c)(1) is about an employee's day, wherever it was spent and whatever was done. A sample
-        -- without a worker is of the room: it stands alone. A code is written in capitals or not.
-        coalesce('worker:' || lower(worker_code), 'sample:' || sample_id) as worker_key,
-        case
-            when sample_kind = 'short_term' and minutes <= {{ longest_short_term }} then 'short_term' else 'eight_hour'
-        end as limit_kind
+        lower(worker_code) as worker
     from {{ ref("stg_air_samples") }}
     where started_at <= {{ as_of() }}
+),
+
+-- A code that is sampled at two places at once is of two people: each place numbers its own.
+shared_codes as (
+    select distinct one.worker
+    from given as one
+    inner join given as other
+        on
+            one.worker = other.worker
+            and one.location_id <> other.location_id
+            and one.started_at < other.ended_at
+            and other.started_at < one.ended_at
+),
+
+kinds as (
+    select
+        given.*,
+        cast(given.started_at_local as date) as sampled_date,
+        -- 29 CFR 1910.1048(c)(1) is about an employee's day, wherever it was spent and whatever was done. A sample
+        -- without a worker is of the room: it stands alone. A code is written in capitals or not.
+        coalesce(
+            'worker:' || given.worker || case when shared_codes.worker is not null then '@' || given.location_id else '' end,
+            'sample:' || given.sample_id
+        ) as worker_key,
+        case
+            when given.sample_kind = 'short_term' and given.minutes <= {{ longest_short_term }} then 'short_term'
+            else 'eight_hour'
+        end as limit_kind
+    from given
+    left join shared_codes
+        on given.worker = shared_codes.worker
 ),
 
 beside_earlier as (
