@@ -25,7 +25,7 @@ shared_codes as (
             one.worker = other.worker
             and one.location_id <> other.location_id
             and one.started_at < other.ended_at
-            and other.started_at < one.ended_at
+            and one.ended_at > other.started_at
 ),
 
 kinds as (
@@ -35,7 +35,8 @@ kinds as (
         -- 29 CFR 1910.1048(c)(1) is about an employee's day, wherever it was spent and whatever was done. A sample
         -- without a worker is of the room: it stands alone. A code is written in capitals or not.
         coalesce(
-            'worker:' || given.worker || case when shared_codes.worker is not null then '@' || given.location_id else '' end,
+            'worker:' || given.worker
+            || case when shared_codes.worker is not null then '@' || given.location_id else '' end,
             'sample:' || given.sample_id
         ) as worker_key,
         case
