@@ -23,8 +23,9 @@ from pipelines.feeds import FEEDS, GROUP_FEEDS
 CUT_OFF_MINUTE = 29_913_660
 #: What the files are dated, and with it their order among exports.
 EXPORT_DATE = "2026-11-16"
-#: An export of the week before, of which some invoices are still there.
+#: Exports of the week before, of which some records are still there: their feeds, with the table.
 EARLIER_DATE = "2026-11-09"
+_EARLIER = {"statement_lines": "earlier_lines", "price_lists": "earlier_prices"}
 #: Cases of one set of shelves, chambers and rooms; also the smallest drop.
 TILE = 480
 LARGEST = 3_000_000
@@ -149,7 +150,8 @@ def _write_first_tile(
     answer_key.create(con)
     columns = ", ".join(f"{name} varchar" for name in FEEDS["corrections"].column_names)
     con.execute(f"create table corrections ({columns})")
-    con.execute("create table earlier_lines as select * from statement_lines limit 0")
+    for feed, table in _EARLIER.items():
+        con.execute(f"create table {table} as select * from {feed} limit 0")
     if with_plants:
         run_script(con, "89_profiles")
         plant_all(con, is_small=size.cases == TILE)
@@ -159,9 +161,10 @@ def _write_first_tile(
         _append(part, drop.files[name])
     if with_plants:
         _write_corrections(con, drop)
-        earlier = drop.folder / f"statement_lines-{EARLIER_DATE}.csv"
-        _write_part(con, "statement_lines", "earlier_lines", earlier, True)
-        drop.others.append(earlier)
+        for feed, table in _EARLIER.items():
+            earlier = drop.folder / f"{feed}-{EARLIER_DATE}.csv"
+            _write_part(con, feed, table, earlier, True)
+            drop.others.append(earlier)
         drop.others.append(write_house_rules(drop.folder, EXPORT_DATE))
     return _flows(con)
 

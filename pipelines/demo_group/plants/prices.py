@@ -490,6 +490,26 @@ PLANTS: tuple[Plant, ...] = (
         changes=(set_in("statement_lines", "document_number = 'J-{case}'", location_id="'ALDER'"),),
     ),
     found(
+        "list_price_changed",
+        "A price of the list in force, raised in a later export",
+        case_number="",
+        record_key=_list_key("CEDAR", "S14-LIMOUSINE"),
+        changes=(
+            f"insert into earlier_prices select * replace ((price::decimal(18, 2) - 10)::varchar as price) "
+            f"from price_lists where {_list('CEDAR', 'S14-LIMOUSINE')}",
+        ),
+    ),
+    silent(
+        "list_price_changed",
+        "A price of the list in force, with fewer decimals before",
+        case_number="",
+        record_key=_list_key("CEDAR", "S13-HEARSE"),
+        changes=(
+            f"insert into earlier_prices select * replace (price::decimal(18, 1)::varchar as price) "
+            f"from price_lists where {_list('CEDAR', 'S13-HEARSE')}",
+        ),
+    ),
+    found(
         "invoice_changed",
         "The hearse was cheaper when the family got the invoice",
         where=_FULL,

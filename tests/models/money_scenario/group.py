@@ -68,6 +68,17 @@ class Group:
                           becomes=line["line_total"], newer_file_id=line["file_id"],
                           newer_line=line["line"])  # fmt: skip
 
+    def price_was(self, line: Row, was: str, at: str = "2026-06-15 09:00:00") -> None:
+        """An older export had this line of a list at another price, until ``at``."""
+        key = ("location_id", "list_kind", "effective_from", "item_code")
+        self.quality_rows["changes"].append({
+            "feed": "price_lists", "case_number": None,
+            "record_key": "|".join(str(line[column]) for column in key),
+            "older_file_id": line["file_id"], "older_line": line["line"], "changed_at": at,
+            "kind": "changed", "column_name": "price", "was": was, "becomes": line["price"],
+            "newer_file_id": line["file_id"], "newer_line": line["line"],
+        })  # fmt: skip
+
     def left_out(self, line: Row) -> None:
         """Only an older export has this statement line."""
         self.rows["statement_lines"].remove(line)

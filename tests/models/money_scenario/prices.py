@@ -97,6 +97,12 @@ def _faults_of_lists(group: Group) -> None:
                  **alternative)  # fmt: skip
     group.listed("GUM", "DIR-OWN", "1400", category="direct_cremation",
                  variant="purchaser_container")  # fmt: skip
+    group.listed(group.fault("list_price_changed", "LARCH"), "FEE-400", "400")
+    group.price_was(group.rows["price_lists"][-1], "380.00")
+    group.listed(group.twin("list_price_changed", "MAPLE"), "FEE-400", "400")
+    group.price_was(group.rows["price_lists"][-1], "400")
+    group.listed("MAPLE", "FEE-401", "400", since="2026-06-16")
+    group.price_was(group.rows["price_lists"][-1], "380.00")
     # BIRCH names two disclosures, and none of those beside its prices; ALDER exports none.
     group.fault("disclosure_missing", "BIRCH")
     group.twin("disclosure_missing", "ALDER")
