@@ -1,7 +1,7 @@
 """Plants of goods that were billed, issued, bought or received, and not all of these."""
 
 from pipelines.demo_group.plants.changes import add_issue, add_line, set_in, text
-from pipelines.demo_group.plants.plant import Plant, found, silent
+from pipelines.demo_group.plants.plant import NEWEST, Plant, found, silent
 
 _CASKET = "p.is_done and p.has_casket and p.ending = 'burial'"
 _NO_URN = "p.is_done and p.ending = 'cremation' and not p.has_urn and not p.has_credit"
@@ -120,6 +120,24 @@ PLANTS: tuple[Plant, ...] = (
                 is_cash_advance="'Y'",
             ),
         ),
+    ),
+    found(
+        "goods_issued_to_nobody",
+        "An urn issued, and nobody wrote for whom",
+        where=_CASKET,
+        order_by=NEWEST,
+        case_number="",
+        record_key="MV-{case}-91",
+        changes=(add_issue(91, "issued", "URN-03", "home", 300, "1", case_number="null"),),
+    ),
+    silent(
+        "goods_issued_to_nobody",
+        "An urn that broke, written off",
+        where=_CASKET,
+        order_by=NEWEST,
+        case_number="",
+        record_key="MV-{case}-91",
+        changes=(add_issue(91, "written_off", "URN-03", "home", 300, "1", case_number="null"),),
     ),
     found(
         "goods_quantity_differs",

@@ -10,6 +10,7 @@ def plant(group: Group) -> None:
     _billed(group)
     _issued(group)
     _quantities(group)
+    _nobody(group)
     _bought(group)
     _swapped(group)
     _deliveries(group)
@@ -83,6 +84,11 @@ def _bought(group: Group) -> None:
         if billed or "last week" in case:
             group.twin("bought_not_billed", case)
     group.fault("bought_not_billed", "notice paid and not billed")
+
+
+def _nobody(group: Group) -> None:
+    group.moved("issued", "URN-1", place=group.fault("goods_issued_to_nobody", "YEW"))
+    group.moved("written_off", "URN-1", place=group.twin("goods_issued_to_nobody", "MAPLE"))
 
 
 def _swapped(group: Group) -> None:
