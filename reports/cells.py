@@ -1,7 +1,7 @@
 """The cells of a table as they are printed and sorted."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, Protocol
 
@@ -31,7 +31,7 @@ class Cell:
     is_code: bool = False
 
 
-RIGHT = frozenset({Kind.NUMBER, Kind.LINE, Kind.PRICE, Kind.SHARE, Kind.BAR})
+RIGHT = frozenset({Kind.NUMBER, Kind.QUANTITY, Kind.LINE, Kind.PRICE, Kind.SHARE, Kind.BAR})
 
 
 def cells(column: Column, frame: pl.DataFrame, clock: Clock) -> list[Cell]:
@@ -49,6 +49,9 @@ def cells(column: Column, frame: pl.DataFrame, clock: Clock) -> list[Cell]:
     if column.kind is Kind.BAR:
         limits = frame[column.limit].to_list() if column.limit else [None] * len(values)
         return _bars(column, values, limits)
+    if column.kind is Kind.QUANTITY:
+        decimals = 0 if all(words.is_whole(value) for value in values if value is not None) else 2
+        column = replace(column, decimals=decimals)
     printer = _PRINTERS.get(column.kind, _text)
     return [
         _empty(column) if value is None or value == "" else printer(column, value)
@@ -91,6 +94,7 @@ def _text(column: Column, value: Any) -> Cell:
 
 _PRINTERS: dict[Kind, Callable[[Column, Any], Cell]] = {
     Kind.NUMBER: lambda column, v: Cell(words.number(v, column.decimals)),
+    Kind.QUANTITY: lambda column, v: Cell(words.number(v, column.decimals)),
     Kind.PLACE: lambda column, v: Cell("all homes") if v == "(group)" else _text(column, v),
     Kind.LINE: lambda _, v: Cell(str(v)),
     Kind.SHARE: lambda _, v: Cell(words.number(100 * float(v))),

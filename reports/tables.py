@@ -19,6 +19,7 @@ class Kind(StrEnum):
     CASE = "case"  # a case number; a link where a case sheet exists
     PLACE = "place"
     NUMBER = "number"
+    QUANTITY = "quantity"  # of goods: without decimals where the whole column has none, else two
     LINE = "line"  # the line of a file: a number that is no quantity
     PRICE = "price"  # a price or a range, as text
     SHARE = "share"

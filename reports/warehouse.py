@@ -1,6 +1,6 @@
 """The warehouse as the pages read it: read only, one statement at a time."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from decimal import Decimal
@@ -119,14 +119,15 @@ class Warehouse:
         """The rows of a statement in batches, in order; read it to its end before the next call."""
         return self._connection.sql(sql).to_arrow_reader(batch_rows)
 
-    def totals(self, sql: str, decimals: dict[str, int]) -> tuple[tuple[str, str], ...]:
-        """Sums over all rows of a statement, printed; ``decimals`` by column."""
+    def totals(self, sql: str, decimals: Mapping[str, int | None]) -> tuple[tuple[str, str], ...]:
+        """Sums over all rows of a statement, printed; ``decimals`` by column (None: quantity)."""
         sums = ", ".join(f"sum({name})" for name in decimals)
         row = self.rows(f"select {sums} from ({sql})")[0]
         return tuple(
-            (name, words.number(Decimal(str(value)), places))
+            (name, words.number(total, places) if places is not None else words.quantity(total))
             for (name, places), value in zip(decimals.items(), row, strict=True)
             if value is not None
+            for total in (Decimal(str(value)),)
         )
 
     @cached_property

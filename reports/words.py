@@ -29,6 +29,16 @@ def number(value: float | Decimal, decimals: int = 0) -> str:
     return text.lstrip("-") if not any(c in "123456789" for c in text) else text
 
 
+def is_whole(value: float | Decimal) -> bool:
+    """Whether a quantity reads as a whole number at two decimals."""
+    return round(value, 2) == round(value)
+
+
+def quantity(value: float | Decimal) -> str:
+    """``3`` -> ``3``; ``2.5`` -> ``2.50``."""
+    return number(value, 0 if is_whole(value) else 2)
+
+
 def are(value: int) -> str:
     """The verb for a count: ``1 case is``, ``2 cases are``."""
     return "is" if value == 1 else "are"

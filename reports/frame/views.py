@@ -62,8 +62,8 @@ class TableView:
 #: Classes of page.css: wide text, names and codes may wrap; what is left stays on one line.
 _CSS = {Kind.TEXT: "w", Kind.PERSON: "w", Kind.CODE: "c", Kind.INSTANT: "t", Kind.CASE: "i"}
 #: Kinds whose printed text is made by our code alone and needs no isolation.
-_OURS = frozenset({Kind.NUMBER, Kind.SHARE, Kind.INSTANT, Kind.DAY, Kind.WEEK, Kind.MONTH,
-                   Kind.YES_NO})  # fmt: skip
+_OURS = frozenset({Kind.NUMBER, Kind.QUANTITY, Kind.SHARE, Kind.INSTANT, Kind.DAY, Kind.WEEK,
+                   Kind.MONTH, Kind.YES_NO})  # fmt: skip
 
 
 def table_view(

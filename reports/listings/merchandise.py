@@ -36,9 +36,9 @@ order by greatest(billed_amount, issued_cost) desc, case_number, item_code"""
             Column("item_code", "Item", Kind.ID),
             Column("description", "Description"),
             *swapped,
-            Column("billed_quantity", "Billed", Kind.NUMBER, 2),
+            Column("billed_quantity", "Billed", Kind.QUANTITY),
             Column("billed_amount", f"Billed ({USD})", Kind.NUMBER, 2),
-            Column("issued_quantity", "Issued", Kind.NUMBER, 2),
+            Column("issued_quantity", "Issued", Kind.QUANTITY),
             Column("issued_cost", f"Cost ({USD})", Kind.NUMBER, 2),
         ),
         source=mart("merchandise_matched"),
@@ -48,7 +48,8 @@ order by greatest(billed_amount, issued_cost) desc, case_number, item_code"""
         note="Two rows for one swap: the item that was billed and the one that was issued."
         if state == "swapped" else "",
         totals=warehouse.totals(
-            sql, {"billed_quantity": 2, "billed_amount": 2, "issued_quantity": 2, "issued_cost": 2}
+            sql, {"billed_quantity": None, "billed_amount": 2, "issued_quantity": None,
+                  "issued_cost": 2}
         ),
     )  # fmt: skip
 
@@ -66,9 +67,9 @@ order by month_start desc, location_id, item_kind"""
             Column("month_start", "Month", Kind.MONTH),
             Column("location_id", "Home", Kind.PLACE),
             Column("item_kind", "Kind", Kind.CODE),
-            Column("billed_quantity", "Billed", Kind.NUMBER, 2),
+            Column("billed_quantity", "Billed", Kind.QUANTITY),
             Column("billed_amount", f"Billed ({USD})", Kind.NUMBER, 2),
-            Column("issued_quantity", "Issued", Kind.NUMBER, 2),
+            Column("issued_quantity", "Issued", Kind.QUANTITY),
             Column("issued_cost", f"Cost ({USD})", Kind.NUMBER, 2),
             Column("margin", f"Margin ({USD})", Kind.NUMBER, 2),
         ),
@@ -79,8 +80,8 @@ order by month_start desc, location_id, item_kind"""
         "a year more.",
         shown=90,
         totals=warehouse.totals(
-            sql, {"billed_quantity": 2, "billed_amount": 2, "issued_quantity": 2, "issued_cost": 2,
-                  "margin": 2}
+            sql, {"billed_quantity": None, "billed_amount": 2, "issued_quantity": None,
+                  "issued_cost": 2, "margin": 2}
         ),
     )  # fmt: skip
 
@@ -101,12 +102,12 @@ order by case when difference <> 0 then 0 when counted is null then 1 else 2 end
             Column("item_code", "Item", Kind.ID),
             Column("location_id", "Place", Kind.PLACE),
             Column("unit", "Unit", Kind.CODE),
-            Column("opening", "Opening", Kind.NUMBER, 2),
-            Column("came_in", "In", Kind.NUMBER, 2),
-            Column("went_out", "Out", Kind.NUMBER, 2),
-            Column("expected", "Expected", Kind.NUMBER, 2),
-            Column("counted", "Counted", Kind.NUMBER, 2, empty="not counted"),
-            Column("difference", "Difference", Kind.NUMBER, 2, empty="[z]"),
+            Column("opening", "Opening", Kind.QUANTITY),
+            Column("came_in", "In", Kind.QUANTITY),
+            Column("went_out", "Out", Kind.QUANTITY),
+            Column("expected", "Expected", Kind.QUANTITY),
+            Column("counted", "Counted", Kind.QUANTITY, empty="not counted"),
+            Column("difference", "Difference", Kind.QUANTITY, empty="[z]"),
         ),
         source=mart("stock_roll_forward"),
         none=State(Mark.NOT_APPLICABLE, "No stock movement was accepted."),

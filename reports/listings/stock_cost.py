@@ -27,7 +27,7 @@ order by first_in_amount desc, location_id, item_code"""
             Column("item_code", "Item", Kind.ID),
             Column("location_id", "Place", Kind.PLACE),
             Column("description", "Description"),
-            Column("quantity", "In stock", Kind.NUMBER, 2),
+            Column("quantity", "In stock", Kind.QUANTITY),
             *_METHODS,
             Column("oldest_at", "Oldest here since", Kind.INSTANT, zone_by="location_id",
                    empty="[z]"),
@@ -36,7 +36,7 @@ order by first_in_amount desc, location_id, item_code"""
         none=State(Mark.NOT_APPLICABLE, "No movement of goods was accepted."),
         note="The last count and what moved since. The download also says what has no cost.",
         shown=shown,
-        totals=warehouse.totals(sql, {"quantity": 2, **_SUMS}),
+        totals=warehouse.totals(sql, {"quantity": None, **_SUMS}),
     )  # fmt: skip
 
 
@@ -54,14 +54,14 @@ order by month_start desc"""
         sql,
         (
             Column("month_start", "Month", Kind.MONTH),
-            Column("quantity", "Pieces", Kind.NUMBER, 2),
+            Column("quantity", "Pieces", Kind.QUANTITY),
             *_METHODS,
         ),
         source=mart("goods_journal"),
         none=State(Mark.NOT_APPLICABLE, "No goods were issued."),
         note="Issued less returned, all homes.",
         shown=24,
-        totals=warehouse.totals(sql, {"quantity": 2, **_SUMS}),
+        totals=warehouse.totals(sql, {"quantity": None, **_SUMS}),
     )
 
 
@@ -82,7 +82,7 @@ order by month_start desc, location_id, item_kind, flow_kind"""
             Column("item_kind", "Kind", Kind.CODE),
             Column("debit_account", "Debit"),
             Column("credit_account", "Credit"),
-            Column("quantity", "Pieces", Kind.NUMBER, 2),
+            Column("quantity", "Pieces", Kind.QUANTITY),
             *_METHODS,
         ),
         source=mart("goods_journal"),

@@ -39,7 +39,7 @@ def part_listings(part: str) -> tuple[Listing, ...]:
 def part_tables(warehouse: Warehouse, part: str) -> tuple[Listing, ...]:
     """The same with the sum of the balances, which is the bar."""
     balances, *movements = part_listings(part)
-    totals = warehouse.totals(balances.sql, {part: 2})
+    totals = warehouse.totals(balances.sql, {part: None})
     return (replace(balances, totals=totals), *movements)
 
 
@@ -55,7 +55,7 @@ order by abs(s.{part}) desc, s.location_id, s.item_code""",
             Column("item_code", "Item", Kind.ID),
             Column("location_id", "Place", Kind.PLACE),
             Column("description", "Description"),
-            Column(part, words.plain(part).capitalize(), Kind.NUMBER, 2),
+            Column(part, words.plain(part).capitalize(), Kind.QUANTITY),
             Column("opened_at", "Opened at", Kind.INSTANT, zone_by="location_id"),
             Column("counted_at", "Counted at", Kind.INSTANT, zone_by="location_id"),
         ),
@@ -84,7 +84,7 @@ order by m.occurred_at desc, m.movement_id""",
             Column("item_code", "Item", Kind.ID),
             Column("location_id", "Place", Kind.PLACE),
             Column("occurred_at", "When", Kind.INSTANT, zone_by="location_id"),
-            Column("quantity", "Quantity", Kind.NUMBER, 2),
+            Column("quantity", "Quantity", Kind.QUANTITY),
             Column("unit", "Unit", Kind.CODE),
             Column("case_number", "Case", Kind.CASE, empty="[z]"),
             Column("document_number", "Document", Kind.ID, empty="[z]"),

@@ -4,12 +4,14 @@ import csv
 import html
 import re
 import shutil
+from decimal import Decimal
 from pathlib import Path
 
 import duckdb
 import polars as pl
 import pytest
 
+from reports import words
 from reports.cells import cells
 from reports.listings.custody import unproven_gone_table
 from reports.tables import Column, Kind
@@ -40,6 +42,17 @@ def test_a_day_is_printed_as_it_is_and_an_instant_on_the_clock_of_its_place() ->
         "2026-01-01",
         "2025-12-31 18:00 -06:00",
     ]
+
+
+def test_quantities_have_decimals_only_in_a_column_that_needs_them() -> None:
+    column = Column("pieces", "Pieces", Kind.QUANTITY)
+    for values, printed in (
+        ([Decimal(1), Decimal("1200.0000"), None], ["1", "1,200", "[x]"]),
+        ([Decimal(1), Decimal("-2.5")], ["1.00", "-2.50"]),
+    ):
+        frame = pl.DataFrame({"pieces": values}, schema={"pieces": pl.Decimal(18, 4)})
+        assert [cell.text for cell in cells(column, frame, _OneZone())] == printed
+    assert [words.quantity(v) for v in (Decimal("3.0000"), Decimal("2.5"))] == ["3", "2.50"]
 
 
 @pytest.mark.parametrize(
