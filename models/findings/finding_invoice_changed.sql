@@ -17,7 +17,7 @@ first_amounts as (
         older_line,
         row_number() over (partition by record_key order by changed_at, older_file_id, older_line) as amount_number
     from {{ source("quality", "changes") }}
-    where feed = 'statement_lines' and column_name = 'line_total' and was is not null
+    where feed = 'statement_lines' and column_name = 'line_total' and was is not null and changed_at <= {{ as_of() }}
 ),
 
 vanished as (
@@ -27,7 +27,7 @@ vanished as (
         min(older_file_id) as older_file_id,
         min(older_line) as older_line
     from {{ source("quality", "changes") }}
-    where feed = 'statement_lines' and kind = 'vanished'
+    where feed = 'statement_lines' and kind = 'vanished' and changed_at <= {{ as_of() }}
     group by split_part(record_key, '|', 1)
 ),
 
@@ -47,7 +47,8 @@ exported_before as (
 lines as (
     select
         lines.*,
-        copies.line is null as is_added,
+        copies.line is null
+        and coalesce(coalesce(files.exported_at, files.loaded_at) <= {{ as_of() }}, true) as is_added,
         first_amounts.was,
         {{ decimal_of_text("first_amounts.was") }} as amount_was,
         first_amounts.older_file_id,
@@ -57,6 +58,8 @@ lines as (
         on lines.document_number = exported_before.document_number
     left join copies
         on lines.file_id = copies.file_id and lines.line = copies.line
+    left join {{ source("raw", "files") }} as files
+        on lines.file_id = files.file_id
     left join first_amounts
         on
             lines.document_number || '|' || cast(lines.line_number as varchar) = first_amounts.record_key

@@ -8,7 +8,7 @@ with first_prices as (
         older_line,
         row_number() over (partition by record_key order by changed_at, older_file_id, older_line) as price_number
     from {{ source("quality", "changes") }}
-    where feed = 'price_lists' and column_name = 'price' and was is not null
+    where feed = 'price_lists' and column_name = 'price' and was is not null and changed_at <= {{ as_of() }}
 ),
 
 last_changes as (
@@ -21,7 +21,7 @@ last_changes as (
             partition by record_key order by changed_at desc, newer_file_id asc, newer_line asc
         ) as change_number
     from {{ source("quality", "changes") }}
-    where feed = 'price_lists' and column_name = 'price'
+    where feed = 'price_lists' and column_name = 'price' and changed_at <= {{ as_of() }}
 ),
 
 changed as (

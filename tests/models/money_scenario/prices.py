@@ -346,6 +346,10 @@ def _changed(group: Group) -> None:
     group.billed(shorter, HEARSE, ("LIMOUSINE", "1", "150"))
     group.exported_before(_last(group, 2))
     group.left_out(_last(group))
+    to_come = group.twin("invoice_changed", group.case("changed by an export to come"))
+    group.billed(to_come, HEARSE)
+    group.exported_before(_last(group), was="250.00")
+    group.quality_rows["changes"][-1]["changed_at"] = "2026-11-17 09:00:00"
     same = group.twin("invoice_changed", group.case("nothing but the description mended"))
     group.billed(same, HEARSE)
     group.exported_before(_last(group))
