@@ -75,7 +75,8 @@ order by month_start desc, location_id, item_kind"""
         ),
         source=mart("merchandise_by_month"),
         none=State(Mark.NOT_APPLICABLE, "No goods were billed or issued."),
-        note="Goods are often issued in one month and billed in the next, and goods within the "
+        note="By the home of the case; what does not agree, above, is by the home that billed. "
+        "Goods are often issued in one month and billed in the next, and goods within the "
         "price of a service have a cost and no amount: the margin of one row says little, that of "
         "a year more.",
         shown=90,
