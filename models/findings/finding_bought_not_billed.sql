@@ -47,7 +47,11 @@ where
         where
             lines.document_kind = 'invoice'
             and lines.case_number = bought.case_number
-            and lines.item_code = bought.item_code
+            and (
+                lines.item_code = bought.item_code
+                -- An advance without a code is known by its amount.
+                or (lines.item_code is null and {{ is_advance("lines") }} and lines.line_total >= bought.paid)
+            )
     )
     and not exists (
         select 1

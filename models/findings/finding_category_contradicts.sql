@@ -45,9 +45,11 @@ where
     not exists (
         select 1
         from {{ ref("int_statement_lines") }} as credits
+        inner join {{ ref("int_statement_documents") }} as documents
+            on credits.document_number = documents.document_number and credits.case_number = documents.case_number
         where
             credits.document_kind = 'credit'
             and credits.case_number = charges.case_number
-            and credits.corrects_document = charges.document_number
+            and documents.corrects_document = charges.document_number
             and credits.item_code = charges.item_code
     )

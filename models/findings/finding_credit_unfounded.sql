@@ -1,5 +1,5 @@
--- Money given back for what was never charged. A payment that is written as a credit has no item of ours: category
--- other. A held invoice line could be the one.
+-- Money given back for what was never charged. A payment or a discount that is written as a credit takes nothing from
+-- an item. Of several credits the one that goes beyond what was invoiced is told. A held invoice line could be the one.
 with lines as (
     select *
     from {{ ref("int_statement_lines") }}
@@ -21,6 +21,11 @@ credits as (
         lines.*,
         billed.invoiced_amount,
         billed.credited_amount,
+        billed.invoiced_amount + sum(lines.line_total) over (
+            partition by lines.case_number, lines.item_code
+            order by lines.document_date, lines.document_number, lines.line_number
+            rows between unbounded preceding and current row
+        ) as left_amount,
         lines.corrects_document is not null and not exists (
             select 1
             from lines as invoices
@@ -32,21 +37,21 @@ credits as (
     from lines
     left join billed
         on lines.case_number = billed.case_number and lines.item_code = billed.item_code
-    where lines.document_kind = 'credit' and lines.category <> 'other'
+    where lines.document_kind = 'credit' and lines.category not in ('discount', 'other')
 ),
 
 unfounded as (
     select
         *,
-        coalesce(invoiced_amount + credited_amount < 0, false) as is_more_than_billed,
+        coalesce(left_amount < 0, false) as is_more_than_billed,
         row_number() over (
             partition by case_number, document_number
             order by
-                case when invoiced_amount + credited_amount < 0 then 0 else 1 end, line_total, line_number
+                case when left_amount < 0 then 0 else 1 end, line_total, line_number
         ) as line_rank
     from credits
     where
-        (names_no_invoice or invoiced_amount + credited_amount < 0)
+        (names_no_invoice or (left_amount < 0 and left_amount - line_total >= 0))
         and not exists (
             select 1
             from {{ ref("stg_held_statement_lines") }} as held

@@ -15,6 +15,9 @@ invoices as (
     select
         lines.*,
         estimated.case_number is not null as is_estimated,
+        coalesce(
+            cast(cases.arrangement_at as date), cast(cases.first_call_at as date), lines.document_date
+        ) as begun_date,
         sum(lines.line_total) over (partition by lines.case_number) as total,
         row_number() over (
             partition by lines.case_number order by lines.document_date, lines.document_number, lines.line_number
@@ -25,6 +28,14 @@ invoices as (
     left join {{ ref("int_cases") }} as cases
         on lines.case_number = cases.case_number
     where lines.document_kind = 'invoice' and not coalesce(cases.is_trade_call, false)
+),
+
+first_documents as (
+    select
+        location_id,
+        min(document_date) as first_date
+    from {{ ref("int_statement_lines") }}
+    group by location_id
 ),
 
 homes as (
@@ -50,4 +61,7 @@ select
 from invoices
 inner join homes
     on invoices.location_id = homes.location_id
+-- What was arranged before the first exported document may have been quoted before.
+inner join first_documents
+    on invoices.location_id = first_documents.location_id and invoices.begun_date >= first_documents.first_date
 where invoices.line_rank = 1 and not invoices.is_estimated

@@ -10,14 +10,28 @@ with copies as (
 ),
 
 first_amounts as (
+    -- The record that counts now is the one that took the place of the older, whichever export that is from.
     select
-        record_key,
-        was,
-        older_file_id,
-        older_line,
-        row_number() over (partition by record_key order by changed_at, older_file_id, older_line) as amount_number
-    from {{ source("quality", "changes") }}
-    where feed = 'statement_lines' and column_name = 'line_total' and was is not null and changed_at <= {{ as_of() }}
+        outdated.by_file_id as file_id,
+        outdated.by_line as line,
+        changes.was,
+        changes.older_file_id,
+        changes.older_line,
+        row_number() over (
+            partition by outdated.by_file_id, outdated.by_line
+            order by changes.changed_at, changes.older_file_id, changes.older_line
+        ) as amount_number
+    from {{ source("quality", "changes") }} as changes
+    inner join {{ source("quality", "outdated") }} as outdated
+        on
+            changes.feed = outdated.feed
+            and changes.older_file_id = outdated.file_id
+            and changes.older_line = outdated.line
+    where
+        changes.feed = 'statement_lines'
+        and changes.column_name = 'line_total'
+        and changes.was is not null
+        and changes.changed_at <= {{ as_of() }}
 ),
 
 vanished as (
@@ -62,7 +76,8 @@ lines as (
         on lines.file_id = files.file_id
     left join first_amounts
         on
-            lines.document_number || '|' || cast(lines.line_number as varchar) = first_amounts.record_key
+            lines.file_id = first_amounts.file_id
+            and lines.line = first_amounts.line
             and first_amounts.amount_number = 1
     where lines.document_kind = 'invoice'
 ),

@@ -1,4 +1,5 @@
--- A home that writes invoices closed the case and wrote none. A held line could be the one that is missing.
+-- A home that writes invoices closed the case and wrote none. What was begun before its first exported invoice may have
+-- been billed before; a held line could be the one that is missing.
 with homes as (
     select
         location_id,
@@ -32,7 +33,9 @@ select
     ) }}
 from {{ ref("int_cases") }} as cases
 inner join homes
-    on cases.location_id = homes.location_id and cases.closed_at >= cast(homes.first_date as timestamp)
+    on
+        cases.location_id = homes.location_id
+        and coalesce(cases.first_call_at, cases.closed_at) >= cast(homes.first_date as timestamp)
 left join invoiced
     on cases.case_number = invoiced.case_number
 where cases.case_status = 'closed' and invoiced.case_number is null

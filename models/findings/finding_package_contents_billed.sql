@@ -5,6 +5,8 @@ with lines as (
     select
         *,
         sum(quantity) over (partition by case_number, location_id, item_code) as net_quantity,
+        -- A part that is set out at nothing is charged once.
+        sum(line_total) over (partition by case_number, location_id, item_code) as net_amount,
         row_number() over (
             partition by case_number, location_id, item_code, document_kind
             order by document_date, document_number, line_number
@@ -52,6 +54,7 @@ where
     and parts.document_kind = 'invoice'
     and parts.line_rank = 1
     and parts.net_quantity > 0
+    and parts.net_amount > 0
     and (
         parts.list_category in ('casket_range_or_prices', 'outer_burial_container_range_or_prices')
         or (contents.is_flat and contents.content_category not in ('limousine', 'merchandise', 'cash_advance'))

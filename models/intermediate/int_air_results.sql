@@ -16,9 +16,11 @@ with given as (
     where started_at <= {{ as_of() }}
 ),
 
--- A code that is sampled at two places at once is of two people: each place numbers its own.
+-- A code that is sampled at two places at once is of two people that day: each place numbers its own.
 shared_codes as (
-    select distinct one.worker
+    select distinct
+        one.worker,
+        cast(one.started_at_local as date) as sampled_date
     from given as one
     inner join given as other
         on
@@ -45,7 +47,9 @@ kinds as (
         end as limit_kind
     from given
     left join shared_codes
-        on given.worker = shared_codes.worker
+        on
+            given.worker = shared_codes.worker
+            and cast(given.started_at_local as date) = shared_codes.sampled_date
 ),
 
 beside_earlier as (

@@ -18,7 +18,8 @@ compared as (
             partition by location_id, list_kind
             order by effective_from
             rows between unbounded preceding and 1 preceding
-        ) as earlier_line_count
+        ) as earlier_line_count,
+        lag(line_count) over (partition by location_id, list_kind order by effective_from) as line_count_before
     from counted
 ),
 
@@ -26,7 +27,15 @@ judged as (
     select
         *,
         coalesce(
-            earlier_line_count >= {{ least_items }} and line_count * 2 < earlier_line_count, false
+            earlier_line_count >= {{ least_items }}
+            and line_count * 2 < earlier_line_count
+            -- As short as the one before, it is the list that the home has now.
+            and not (
+                line_count >= {{ least_items }}
+                and line_count * 2 >= line_count_before
+                and line_count <= line_count_before * 2
+            ),
+            false
         ) as is_partial
     from compared
 )

@@ -74,19 +74,26 @@
     end
 {%- endmacro %}
 
-{# The number that a text is, of at most four decimals; empty where it is none. #}
+{#
+    The number that a text is, of at most four decimals, with a currency or thousands grouped by commas or not; empty
+    where it is none.
+#}
 {% macro decimal_of_text(expression) -%}
     {{ adapter.dispatch("decimal_of_text", "ledgerstone")(expression) }}
 {%- endmacro %}
 
 {% macro default__decimal_of_text(expression) -%}
     case
-        when {{ expression }} ~ '^-?[0-9]{1,14}([.][0-9]{1,4})?$' then cast({{ expression }} as decimal(18, 4))
+        when {{ expression }} ~ '^-?[$€£ ]*([0-9]{1,3}(,[0-9]{3})+|[0-9]{1,14})([.][0-9]{1,4})?$'
+            then cast(translate({{ expression }}, '$€£, ', '') as decimal(18, 4))
     end
 {%- endmacro %}
 
 {% macro duckdb__decimal_of_text(expression) -%}
-    try_cast({{ expression }} as decimal(18, 4))
+    case
+        when regexp_full_match({{ expression }}, '-?[$€£ ]*([0-9]{1,3}(,[0-9]{3})+|[0-9]{1,14})([.][0-9]{1,4})?')
+            then cast(translate({{ expression }}, '$€£, ', '') as decimal(18, 4))
+    end
 {%- endmacro %}
 
 {# A price as a clerk writes it: two decimals, or the up to four of a rate. #}

@@ -26,13 +26,13 @@
 {%- endmacro %}
 
 {#
-    What an item of a bill is known by: its code; without one, what the family reads. Discounts without a code are one:
-    they are worded anew from paper to paper.
+    What an item of a bill is known by: its code; without one, what the family reads. Discounts are one: they are coded
+    or worded anew from paper to paper.
 #}
 {% macro bill_item(alias) -%}
     coalesce(
-        {{ alias }}.item_code,
         case when {{ alias }}.category = 'discount' then 'discount' end,
+        {{ alias }}.item_code,
         {{ alias }}.category || ': ' || lower(trim({{ alias }}.description))
     )
 {%- endmacro %}

@@ -71,6 +71,10 @@ class Group:
     def price_was(self, line: Row, was: str, at: str = "2026-06-15 09:00:00") -> None:
         """An older export had this line of a list at another price, until ``at``."""
         key = ("location_id", "list_kind", "effective_from", "item_code")
+        self.quality_rows["outdated"].append({
+            "feed": "price_lists", "file_id": line["file_id"], "line": line["line"],
+            "by_file_id": line["file_id"], "by_line": line["line"], "fate": "replaced",
+        })  # fmt: skip
         self.quality_rows["changes"].append({
             "feed": "price_lists", "case_number": None,
             "record_key": "|".join(str(line[column]) for column in key),

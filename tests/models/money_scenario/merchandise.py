@@ -84,6 +84,11 @@ def _bought(group: Group) -> None:
         if billed or "last week" in case:
             group.twin("bought_not_billed", case)
     group.fault("bought_not_billed", "notice paid and not billed")
+    uncoded = group.twin("bought_not_billed", group.case("notice billed without a code"))
+    group.billed(uncoded, ("", "1", "260"), category="cash_advance")
+    group.add("supplier_bill_lines", supplier_code="PAPER", bill_number=uncoded, line_number=1,
+              bill_date="2026-06-12", location_id="ALDER", item_code="ADV-OBIT", quantity="1",
+              unit_cost="260", line_total="260", case_number=uncoded)  # fmt: skip
 
 
 def _nobody(group: Group) -> None:

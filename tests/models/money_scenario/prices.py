@@ -277,6 +277,9 @@ def _estimates(group: Group) -> None:
     group.billed(reworded, ("", "-1", "100"), kind="estimate", date="2026-06-01", **reduced,
                  description="Member of the guild")  # fmt: skip
     group.billed(reworded, ("", "-1", "100"), **reduced, description="Discount for members")
+    coded = group.twin("invoice_above_estimate", group.case("the discount with a code, then not"))
+    group.billed(coded, ("DISCOUNT", "-1", "100"), kind="estimate", date="2026-06-01", **reduced)
+    group.billed(coded, ("", "-1", "100"), **reduced, description="Discount for members")
 
 
 def _two_homes(group: Group) -> None:
@@ -353,9 +356,10 @@ def _changed(group: Group) -> None:
     same = group.twin("invoice_changed", group.case("nothing but the description mended"))
     group.billed(same, HEARSE)
     group.exported_before(_last(group))
-    written = group.twin("invoice_changed", group.case("the amount with other decimals"))
-    group.billed(written, HEARSE)
-    group.exported_before(_last(group), was="300")
+    for was in ("300", "$300.00"):
+        written = group.twin("invoice_changed", group.case(f"the amount written {was}"))
+        group.billed(written, HEARSE)
+        group.exported_before(_last(group), was=was)
     unread = group.twin("invoice_changed", group.case("a letter in the amount mended"))
     group.billed(unread, HEARSE)
     group.exported_before(_last(group), was="3OO.00")
@@ -405,6 +409,14 @@ def _papers(group: Group) -> None:
     lost = group.fault("credit_unfounded", group.case("a credit of another's invoice"))
     group.billed(lost, ("VIEWING", "2", "500"))
     group.billed(lost, ("VIEWING", "-1", "500"), kind="credit", corrects=invoice)
+    twice = group.fault("credit_unfounded", group.case("one viewing credited twice"))
+    invoice = group.billed(twice, ("VIEWING", "1", "500"))
+    for date in ("2026-06-12", "2026-06-13"):
+        group.billed(twice, ("VIEWING", "-1", "500"), kind="credit", corrects=invoice, date=date)
+    kind = group.twin("credit_unfounded", group.case("a discount granted afterwards"))
+    invoice = group.billed(kind, ("VIEWING", "1", "500"))
+    group.billed(kind, ("DISCOUNT", "1", "-50"), kind="credit", corrects=invoice,
+                 category="discount")  # fmt: skip
     ahead = group.twin("credit_unfounded", group.case("paid ahead"))
     group.billed(ahead, ("VIEWING", "1", "500"))
     group.billed(ahead, ("FEE-PAID", "-1", "400"), kind="credit")
