@@ -1,9 +1,21 @@
 -- One paper has one kind and one home. A bill for two people has two cases: they are of one name.
-with lines as (
+with mixed as (
+    select document_number
+    from {{ ref("int_statement_lines") }}
+    group by document_number
+    having
+        min(document_kind) <> max(document_kind)
+        or min(location_id) <> max(location_id)
+        or min(case_number) <> max(case_number)
+),
+
+lines as (
     select
         lines.*,
         {{ folded_name("cases.family_name") }} as family_name
     from {{ ref("int_statement_lines") }} as lines
+    inner join mixed
+        on lines.document_number = mixed.document_number
     left join {{ ref("int_cases") }} as cases
         on lines.case_number = cases.case_number
 ),
