@@ -10,39 +10,27 @@ with copies as (
 ),
 
 first_amounts as (
-    -- The record that counts now is the one that took the place of the older, whichever export that is from.
+    {{ first_exported("statement_lines", ["line_total"]) }}
+),
+
+vanished_lines as (
     select
-        outdated.by_file_id as file_id,
-        outdated.by_line as line,
-        changes.was,
-        changes.older_file_id,
-        changes.older_line,
+        split_part(record_key, '|', 1) as document_number,
+        older_file_id,
+        older_line,
+        count(*) over (partition by split_part(record_key, '|', 1)) as left_out_count,
         row_number() over (
-            partition by outdated.by_file_id, outdated.by_line
-            order by changes.changed_at, changes.older_file_id, changes.older_line
-        ) as amount_number
-    from {{ source("quality", "changes") }} as changes
-    inner join {{ source("quality", "outdated") }} as outdated
-        on
-            changes.feed = outdated.feed
-            and changes.older_file_id = outdated.file_id
-            and changes.older_line = outdated.line
-    where
-        changes.feed = 'statement_lines'
-        and changes.column_name = 'line_total'
-        and changes.was is not null
-        and changes.changed_at <= {{ as_of() }}
+            partition by split_part(record_key, '|', 1) order by changed_at, older_file_id, older_line
+        ) as vanished_number
+    from {{ source("quality", "changes") }}
+    where feed = 'statement_lines' and kind = 'vanished' and changed_at <= {{ as_of() }}
 ),
 
 vanished as (
-    select
-        split_part(record_key, '|', 1) as document_number,
-        cast(count(*) as bigint) as left_out_count,
-        min(older_file_id) as older_file_id,
-        min(older_line) as older_line
-    from {{ source("quality", "changes") }}
-    where feed = 'statement_lines' and kind = 'vanished' and changed_at <= {{ as_of() }}
-    group by split_part(record_key, '|', 1)
+    -- The first of them, as one record: its file and its line belong together.
+    select *
+    from vanished_lines
+    where vanished_number = 1
 ),
 
 exported_before as (
@@ -78,7 +66,7 @@ lines as (
         on
             lines.file_id = first_amounts.file_id
             and lines.line = first_amounts.line
-            and first_amounts.amount_number = 1
+            and first_amounts.value_number = 1
     where lines.document_kind = 'invoice'
 ),
 

@@ -2,30 +2,7 @@
 -- then. An amount that is written otherwise, or is what it was again, is no change. One finding per list, with its
 -- worst price.
 with first_prices as (
-    -- The record that counts now is the one that took the place of the older, whichever export that is from.
-    select
-        outdated.by_file_id as file_id,
-        outdated.by_line as line,
-        changes.column_name,
-        changes.was,
-        changes.older_file_id,
-        changes.older_line,
-        changes.changed_at,
-        row_number() over (
-            partition by outdated.by_file_id, outdated.by_line, changes.column_name
-            order by changes.changed_at, changes.older_file_id, changes.older_line
-        ) as price_number
-    from {{ source("quality", "changes") }} as changes
-    inner join {{ source("quality", "outdated") }} as outdated
-        on
-            changes.feed = outdated.feed
-            and changes.older_file_id = outdated.file_id
-            and changes.older_line = outdated.line
-    where
-        changes.feed = 'price_lists'
-        and changes.column_name in ('price', 'price_high')
-        and changes.was is not null
-        and changes.changed_at <= {{ as_of() }}
+    {{ first_exported("price_lists", ["price", "price_high"]) }}
 ),
 
 priced as (
@@ -37,7 +14,7 @@ priced as (
         first_prices.older_line
     from {{ ref("stg_price_lists") }} as lists
     inner join first_prices
-        on lists.file_id = first_prices.file_id and lists.line = first_prices.line and first_prices.price_number = 1
+        on lists.file_id = first_prices.file_id and lists.line = first_prices.line and first_prices.value_number = 1
     -- A list of a day to come is mended before it is handed to anybody.
     where lists.effective_from < cast(first_prices.changed_at as date)
 ),

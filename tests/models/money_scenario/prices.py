@@ -353,6 +353,11 @@ def _changed(group: Group) -> None:
     group.billed(to_come, HEARSE)
     group.exported_before(_last(group), was="250.00")
     group.quality_rows["changes"][-1]["changed_at"] = "2026-11-17 09:00:00"
+    fewer = group.fault("invoice_changed", group.case("two lines left out later"))
+    group.billed(fewer, HEARSE, ("LIMOUSINE", "1", "150"), ("VIEWING", "1", "500"))
+    group.exported_before(_last(group, 3))
+    group.left_out(_last(group))
+    group.left_out(_last(group))
     same = group.twin("invoice_changed", group.case("nothing but the description mended"))
     group.billed(same, HEARSE)
     group.exported_before(_last(group))
