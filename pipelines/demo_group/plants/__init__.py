@@ -16,6 +16,7 @@ import duckdb
 from pipelines.demo_group.plants import (
     ashes,
     bands,
+    bills,
     care,
     chain,
     checks,
@@ -51,6 +52,7 @@ PLANTS: tuple[Plant, ...] = (
     *chemicals.PLANTS,
     *merchandise.PLANTS,
     *prices.PLANTS,
+    *bills.PLANTS,
     *contract.PLANTS,
     *chain.PLANTS,
     *parse.PLANTS,
