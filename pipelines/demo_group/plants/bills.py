@@ -1,10 +1,7 @@
 """Plants of estimates, invoices and credits that contradict one another."""
 
 from pipelines.demo_group.plants.changes import add_line, line_key, reprice, set_in
-from pipelines.demo_group.plants.plant import Plant, found, silent
-
-_FULL = "p.is_done and p.has_hearse and p.ending = 'burial' and not p.has_two_invoices"
-_DIRECT = "p.is_done and p.has_direct_cremation and not p.has_credit"
+from pipelines.demo_group.plants.plant import DIRECT_CREMATION, FULL_SERVICE, Plant, found, silent
 
 _COPY_TO_ALDER = (
     "insert into statement_lines by name select * replace ('K-{case}' as document_number, "
@@ -28,14 +25,14 @@ PLANTS: tuple[Plant, ...] = (
     found(
         "invoice_above_estimate",
         "The hearse invoiced above the estimate",
-        where=_FULL,
+        where=FULL_SERVICE,
         record_key=line_key("I", "S13-HEARSE"),
         changes=(reprice("E", "S13-HEARSE", -4500),),
     ),
     silent(
         "invoice_above_estimate",
         "A limousine added at the family's wish",
-        where=_FULL + " and not p.has_limousine",
+        where=FULL_SERVICE + " and not p.has_limousine",
         record_key="I-{case}|91",
         changes=(
             add_line(
@@ -60,7 +57,7 @@ PLANTS: tuple[Plant, ...] = (
     found(
         "invoice_changed",
         "The hearse was cheaper when the family got the invoice",
-        where=_FULL,
+        where=FULL_SERVICE,
         record_key=line_key("I", "S13-HEARSE"),
         changes=(
             _EXPORTED_BEFORE,
@@ -72,7 +69,7 @@ PLANTS: tuple[Plant, ...] = (
     silent(
         "invoice_changed",
         "A word of the invoice that was mended after it was first exported",
-        where=_FULL,
+        where=FULL_SERVICE,
         record_key=line_key("I", "S13-HEARSE"),
         changes=(
             _EXPORTED_BEFORE,
@@ -83,14 +80,14 @@ PLANTS: tuple[Plant, ...] = (
     found(
         "estimate_missing",
         "The estimate was never exported",
-        where=_FULL + " and not p.has_credit and not p.has_discount",
+        where=FULL_SERVICE + " and not p.has_credit and not p.has_discount",
         record_key="I-{case}|1",
         changes=("delete from statement_lines where document_number = 'E-{case}'",),
     ),
     silent(
         "estimate_missing",
         "The estimate was exported a day late",
-        where=_FULL + " and not p.has_credit and not p.has_discount",
+        where=FULL_SERVICE + " and not p.has_credit and not p.has_discount",
         record_key="I-{case}|1",
         changes=(
             "update statement_lines set document_date = date_text(document_date::date + 1) "
@@ -100,7 +97,7 @@ PLANTS: tuple[Plant, ...] = (
     found(
         "not_invoiced",
         "A direct cremation, closed without an invoice",
-        where=_DIRECT + " and not p.has_urn and not p.has_notice",
+        where=DIRECT_CREMATION + " and not p.has_urn and not p.has_notice",
         record_key="{case}",
         changes=(
             "delete from statement_lines where document_number = 'I-{case}'",
@@ -117,7 +114,7 @@ PLANTS: tuple[Plant, ...] = (
     found(
         "document_contradicts",
         "The hearse of an invoice, marked as estimate",
-        where=_FULL + " and not p.has_credit and not p.has_discount",
+        where=FULL_SERVICE + " and not p.has_credit and not p.has_discount",
         record_key=line_key("I", "S13-HEARSE"),
         changes=(
             set_in(
@@ -136,7 +133,7 @@ PLANTS: tuple[Plant, ...] = (
     found(
         "credit_unfounded",
         "A second hearse credited, one billed",
-        where=_FULL + " and not p.has_credit",
+        where=FULL_SERVICE + " and not p.has_credit",
         record_key="C-{case}|91",
         changes=(
             add_line("C", 91, "S13-HEARSE", "hearse", "Hearse", "-2", "300.00", "-600.00"),
@@ -145,7 +142,7 @@ PLANTS: tuple[Plant, ...] = (
     silent(
         "credit_unfounded",
         "Paid ahead, written as a credit",
-        where=_FULL + " and not p.has_credit",
+        where=FULL_SERVICE + " and not p.has_credit",
         record_key="C-{case}|91",
         changes=(
             add_line("C", 91, "PAID", "other", "Paid at the arrangement", "-1", "300.00", "-300.00"),

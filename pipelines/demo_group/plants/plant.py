@@ -6,6 +6,9 @@ from typing import Literal
 Expected = Literal["found", "silent"]
 #: The newest cases first: those of midsummer are left to plants that need a change of the list.
 NEWEST = "p.case_number desc"
+#: Closed cases with one invoice: a burial with everything, a direct cremation with no credit.
+FULL_SERVICE = "p.is_done and p.has_hearse and p.ending = 'burial' and not p.has_two_invoices"
+DIRECT_CREMATION = "p.is_done and p.has_direct_cremation and not p.has_credit"
 
 
 @dataclass(frozen=True)
