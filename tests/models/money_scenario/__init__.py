@@ -3,14 +3,14 @@
 A fault says which rule must find it; a twin is lawful, and no rule may find anything on it.
 """
 
-from tests.models.money_scenario import chemicals, merchandise, prices
+from tests.models.money_scenario import bills, chemicals, merchandise, prices
 from tests.models.money_scenario.group import Group
 
 
 def scenario() -> Group:
     """All faults and twins in one group."""
     group = Group()
-    for family in (chemicals, prices, merchandise):
+    for family in (chemicals, prices, bills, merchandise):
         family.plant(group)
     return group
 

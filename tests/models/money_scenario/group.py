@@ -55,6 +55,10 @@ class Group:
         row: Row = {"file_id": f"{feed}-held", "line": len(self.held_rows[feed]) + 2, **values}
         self.held_rows[feed].append(row)
 
+    def last_line(self, back: int = 1) -> Row:
+        """The newest statement line, or one before it."""
+        return self.rows["statement_lines"][-back]
+
     def exported_before(self, line: Row, was: str | None = None) -> None:
         """An older export had this statement line in the same place, with another amount if
         ``was`` is given."""
