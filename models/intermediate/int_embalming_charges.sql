@@ -1,4 +1,16 @@
-with lines as (
+with packages as (
+    -- A package that covers two kinds of embalming is one line all the same.
+    select distinct
+        location_id,
+        list_kind,
+        effective_from,
+        item_code,
+        is_embalming
+    from {{ ref("int_package_contents") }}
+    where is_embalming
+),
+
+lines as (
     -- What the list in force sells as embalming, or covers with a price, is embalming, whatever the statement calls it.
     select
         statements.*,
@@ -17,13 +29,12 @@ with lines as (
             statements.document_number = charges.document_number
             and statements.line_number = charges.line_number
             and statements.case_number = charges.case_number
-    left join {{ ref("int_package_contents") }} as packages
+    left join packages
         on
             charges.location_id = packages.location_id
             and charges.list_kind = packages.list_kind
             and charges.list_effective_from = packages.effective_from
             and charges.item_code = packages.item_code
-            and packages.is_embalming
     where
         {{ is_billed("statements.document_kind") }}
         and (statements.category = 'embalming' or charges.listed_as = 'embalming' or packages.is_embalming)
